@@ -1,0 +1,115 @@
+"""What a solve returns and reports while it works."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from stationplan.engine.problem import Schedule
+
+
+class Status(StrEnum):
+    """How a solve ended."""
+
+    OPTIMAL = "optimal"
+    FEASIBLE = "feasible"
+    INFEASIBLE = "infeasible"
+    UNKNOWN = "unknown"
+
+
+class TierName(StrEnum):
+    """The objectives, most important first."""
+
+    LATENESS = "lateness"
+    MAKESPAN = "makespan"
+    TIDINESS = "tidiness"
+
+
+@dataclass(frozen=True, slots=True)
+class Tier:
+    """One objective: the value of the schedule, a bound no schedule that is as good in the tiers before can beat."""
+
+    name: TierName
+    value: int
+    bound: int
+
+    @property
+    def proved(self) -> bool:
+        """Whether value and bound meet."""
+        return self.value == self.bound
+
+    @property
+    def gap(self) -> float:
+        """(value - bound) / value, 0 when both are 0."""
+        return 0.0 if self.value == self.bound else (self.value - self.bound) / max(self.value, 1)
+
+
+class BoundKind(StrEnum):
+    """How a lower bound on the makespan was found."""
+
+    CRITICAL_PATH = "critical path"
+    RESOURCE = "resource"
+    SOLVER = "solver"
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A lower bound on the makespan, in minutes, and what makes it.
+
+    For a resource bound, ``resources`` are the positions of the resources whose room
+    together is too small, ``head`` and ``tail`` the minutes before and after their
+    work, ``work`` the unit-minutes of it, and ``tasks`` the tasks that do the work.
+    For a critical path ``tasks`` are its tasks in order.
+    """
+
+    kind: BoundKind
+    minutes: int
+    resources: tuple[int, ...] = ()
+    head: int = 0
+    work: int = 0
+    tail: int = 0
+    tasks: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Why there is no schedule.
+
+    ``kind``: ``cycle`` (least and most lags contradict each other; ``tasks`` in order
+    round the circle), ``resource`` (the work of ``tasks`` on ``resources`` cannot fit
+    before its deadlines), ``task`` (one task alone cannot be placed) or ``search``
+    (the solver proved it; nothing simpler found; ``resources`` are those without whose
+    limit a schedule exists, each one on its own).
+    """
+
+    kind: str
+    tasks: tuple[int, ...] = ()
+    resources: tuple[int, ...] = ()
+    minutes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """A moment of the search: tier being worked on, best value and bound so far, seconds since the start."""
+
+    phase: str
+    tier: TierName
+    value: int | None
+    bound: int
+    seconds: float
+
+
+ProgressCallback = Callable[[Progress], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """The outcome of :func:`stationplan.engine.solve`."""
+
+    status: Status
+    schedule: Schedule | None
+    tiers: tuple[Tier, ...]
+    bounds: tuple[Bound, ...]
+    conflicts: tuple[Conflict, ...] = ()
+    interrupted: bool = False

@@ -1,0 +1,181 @@
+"""The plan as a versioned JSON document: everything needed to show, check and replan it.
+
+Times are minutes since midnight of the first day, so 05:30 is 330. The document
+carries the scenario it was made from, as plain data, and knows nothing of how it
+was solved.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+StationKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
+
+
+class Part(BaseModel):
+    """Base of everything in a plan: immutable, no unknown keys."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Station(Part):
+    """One row of the plan: an oven chamber, a machine, or a place such as a freezer."""
+
+    name: str                               # 'deck oven 1', 'planetary mixer 2', 'blast freezer'
+    equipment: str                          # name of the equipment entry it belongs to
+    kind: StationKind
+    capacity: int                           # room in `unit` (g, ml or a count); 1 with unit 'batch' when it holds one batch
+    unit: str
+
+
+class Seat(Part):
+    """What a batch takes up on one station, and when."""
+
+    station: str
+    start: int
+    end: int
+    amount: int                             # in the station's unit
+    celsius: float | None = None            # ovens and provers
+    setting: str = ""                       # '', 'fan', 'steam'
+    holding: str | None = None              # mixers: what is in the bowl
+
+
+class Hand(Part):
+    """One person busy with a batch from start to end."""
+
+    person: str
+    start: int
+    end: int
+    doing: Literal["hands-on", "load", "unload"]
+
+
+class Batch(Part):
+    """One run of one step."""
+
+    label: str                              # short and unique, e.g. 'Ac3' or 'Ac3.2' for round 2 of a repeat
+    item: str                               # component or product
+    step: str
+    round: int = 1                          # 1.. of a repeated step
+    number: int                             # 1..of
+    of: int                                 # batches of this step
+    first: str                              # cumulated quantity where it begins, exact: '0', '7/2'
+    last: str                               # cumulated quantity where it ends; last - first is its size, in `unit`
+    unit: str                               # the item's base unit
+    start: int
+    end: int
+    seats: tuple[Seat, ...] = ()
+    hands: tuple[Hand, ...] = ()
+
+
+class Stay(Part):
+    """A wait: what stands between two batches (or until delivery), where, and how long."""
+
+    name: str                               # the wait's name, '' for an unnamed link with a place
+    item: str                               # the item that waits
+    before: str                             # label of the batch that it comes from
+    after: str | None                       # label of the batch that takes it up; None: ready for delivery
+    position: int = 0                       # 0, 1, ... in a chain of waits between the same two batches
+    start: int
+    end: int
+    least: int
+    most: int | None
+    station: str | None = None              # where it stands, if anywhere in particular
+    amount: int = 0                         # room it takes there, in the station's unit
+
+
+class Change(Part):
+    """A station getting ready: an oven heating or cooling, a mixer being washed."""
+
+    station: str
+    start: int
+    end: int
+    kind: Literal["heat", "cool", "setting", "wash"]
+    before: str                             # '20 C', '180 C fan', or a bowl content
+    after: str
+
+
+class Delivered(Part):
+    """An order and when it is ready."""
+
+    product: str
+    quantity: int
+    due: int | None
+    weight: int
+    ready: int
+    late: int                               # minutes, 0 when in time
+    batches: tuple[str, ...]                # labels of the last step's batches that it is made from
+
+
+class Tier(Part):
+    """One objective: its value, the bound no plan can beat, and whether the two meet."""
+
+    name: Literal["lateness", "makespan", "tidiness"]
+    value: int
+    bound: int
+    proved: bool
+
+
+class Reason(Part):
+    """Where the bound on the finish comes from."""
+
+    minutes: int                            # no plan finishes earlier than this many minutes after opening
+    because: str                            # 'deck oven 1-2: 640 tray-minutes...' in the kitchen's words
+
+
+class ChainLink(Part):
+    """A batch on the critical chain and why it could not start earlier."""
+
+    label: str
+    why: Literal["opening", "follows", "waits", "station", "person", "release"]
+    on: str                                 # the step, wait, station or person that it hangs on; '' for opening
+
+
+class Legend(Part):
+    """What a letter of the labels stands for."""
+
+    letters: str                            # 'A'
+    item: str
+    steps: tuple[tuple[str, str], ...]      # (('a', 'whip whites'), ('b', 'fold'))
+
+
+class Amount(Part):
+    """How much of an item is made."""
+
+    item: str
+    quantity: str                           # exact, in `unit`
+    unit: str
+    needed: str                             # what the orders need; quantity - needed is surplus
+    recipes: str                            # multiples of the recipe
+
+
+class Plan(Part):
+    """A complete production plan."""
+
+    format: Literal["stationplan plan"] = "stationplan plan"
+    version: Literal[1] = 1
+    name: str
+    opens: int
+    closes: int
+    durations: Literal["longest", "typical", "shortest"] = "longest"
+    status: Literal["proved", "feasible"]
+    stations: tuple[Station, ...]
+    people: tuple[str, ...]
+    amounts: tuple[Amount, ...]
+    batches: tuple[Batch, ...]
+    stays: tuple[Stay, ...]
+    changes: tuple[Change, ...]
+    orders: tuple[Delivered, ...]
+    tiers: tuple[Tier, ...]
+    reasons: tuple[Reason, ...]
+    chain: tuple[ChainLink, ...]
+    legend: tuple[Legend, ...]
+    warnings: tuple[str, ...] = ()
+    seed: int = 0
+    scenario: Annotated[dict[str, Any], Field(description="The scenario as read, kitchen, recipes and orders inline.")]
+
+    @property
+    def finish(self) -> int:
+        """When the last batch or wait ends, minutes since midnight of the first day."""
+        return max([self.opens, *(b.end for b in self.batches), *(s.end for s in self.stays if s.after is None)])
