@@ -2,168 +2,317 @@
 
 Every model is frozen. Text such as ``11..13 min`` is read into the value types of
 :mod:`stationplan.scenario.units`; nothing here knows of files, tasks or solvers.
-docs/format.md explains each field to a cook.
+Durations are exact minutes, temperatures °C, shares 0 to 1. docs/format.md explains
+each field to a cook.
 """
 
 from __future__ import annotations
 
-# NOTE TO HELPERS (remove): this file is the CONTRACT. Attribute names and meanings are fixed; the scenario
-# helper completes the parsing (BeforeValidator / WithJsonSchema), descriptions, and validators.
-
+import re
 from fractions import Fraction
-from typing import Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, field_validator, model_validator
 
-from stationplan.scenario.units import (
-    Clock,          # int subclass or NewType: minutes since midnight of the first day
-    ClockSpan,      # frozen dataclass: start: int, end: int (minutes since midnight of the first day; end > start)
-    HandsOn,        # frozen dataclass: all: bool, first: Fraction, last: Fraction (minutes)
-    PeopleNeed,     # frozen dataclass: count: int, skill: str | None
-    Quantity,       # frozen dataclass: amount: Fraction, unit: str ('g', 'ml' or a singular noun), written_unit (compare=False)
-    Rate,           # frozen dataclass: amount: Quantity, per: Quantity | None, basis: Literal['quantity','recipe','batch']
-    Span,           # frozen dataclass: least: Fraction, most: Fraction (minutes)
-    StepTime,       # frozen dataclass: fixed: Span, each: Span | None, per: Quantity | None
-    Setting,        # frozen dataclass: celsius: Fraction, mode: str ('' = plain, 'fan', 'steam', ...)
-)
+from stationplan.scenario import fields, units
+from stationplan.scenario.errors import UnitError
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 EquipmentKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
 
+ANYTHING = "anything"
+"""In a changeover, stands for every content of a bowl."""
+
 
 class Model(BaseModel):
+    """Base of the input: immutable, no unknown keys; a key with nothing behind it counts as not given."""
+
     model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _drop_empty(cls, value: Any) -> Any:
+        return {key: part for key, part in value.items() if part is not None} if isinstance(value, dict) else value
+
+
+def _as_list(value: Any) -> Any:
+    return [value] if isinstance(value, str | dict | int) else value
+
+
+def _nothing_or_list(value: Any) -> Any:
+    if isinstance(value, str) and value.strip().lower() == "none":
+        return []
+    return _as_list(value)
+
+
+def _alternatives(value: Any) -> Any:
+    if isinstance(value, str):
+        return re.split(r"\s+or\s+", value.strip())
+    return _as_list(value)
+
+
+Names = Annotated[
+    tuple[fields.Name, ...], BeforeValidator(_as_list, json_schema_input_type=fields.Name | tuple[fields.Name, ...])
+]
+Words = Annotated[
+    tuple[fields.Word, ...], BeforeValidator(_as_list, json_schema_input_type=fields.Word | tuple[fields.Word, ...])
+]
 
 
 class Person(Model):
-    name: str
-    skills: tuple[str, ...] = ()
-    hours: tuple[ClockSpan, ...] = ()       # empty: the whole shift
-    breaks: tuple[ClockSpan, ...] = ()
+    """Somebody who works in the kitchen."""
+
+    name: fields.Name = Field(description="Name, as it stands in the plan.")
+    skills: Words = Field((), description="What this person can do, such as pastry or chocolate.")
+    hours: fields.ClockSpans = Field((), description="When this person is in; without it, the whole shift.")
+    breaks: fields.ClockSpans = Field((), description="When this person is not to be given work.")
 
 
 class Changeover(Model):
     """Cleaning time between two contents of a mixer bowl; 'anything' stands for every content."""
 
-    before: str                             # YAML key: before  (content that was in it; or 'anything')
-    after: str                              # YAML key: after   (content that comes next; or 'anything')
-    takes: Fraction                         # minutes
+    before: fields.Name = Field(description="What was in the bowl, or anything.")
+    after: fields.Name = Field(description="What comes next, or anything.")
+    takes: fields.Minutes = Field(description="Cleaning time.")
 
 
 class Equipment(Model):
-    name: str
-    kind: EquipmentKind
-    count: int = 1                          # identical machines
-    chambers: int = 1                       # oven/prover: chambers per machine, each with its own temperature
-    holds: Quantity | None = None           # room of ONE chamber / bowl / place; None: one batch at a time per unit
-    usable: Fraction = Fraction(1)          # mixer: share of the bowl that may be filled (0 < usable <= 1)
-    least_fill: Fraction = Fraction(0)      # mixer: least share of `holds` for it to work (0 <= least_fill <= usable)
-    range: tuple[Fraction, Fraction] | None = None   # oven: (lowest, highest) °C
-    heats: Fraction | None = None           # °C per minute; default 10
-    cools: Fraction | None = None           # °C per minute; default 4
-    starts_at: Fraction | None = None       # °C when the shift opens; default 20 (cold)
-    settings: tuple[str, ...] = ()          # oven: modes it has besides plain: fan, steam
-    wash: Fraction = Fraction(0)            # mixer: minutes between two batches of different content
-    changeovers: tuple[Changeover, ...] = ()
+    """One entry of equipment: ``count`` identical machines or places."""
+
+    name: fields.Name = Field(description="Name, as it stands in the plan.")
+    kind: EquipmentKind = Field(description="What it is.")
+    count: fields.Count = Field(1, description="How many identical ones there are.")
+    chambers: fields.Count = Field(1, description="Oven, prover: chambers of each, every one with its own temperature.")
+    holds: fields.Quantity | None = Field(
+        None, description="Room of one chamber, bowl or place; without it, one batch at a time."
+    )
+    usable: fields.Share = Field(Fraction(1), description="Mixer: share of the bowl that may be filled.")
+    least_fill: fields.Share = Field(Fraction(0), description="Mixer: least share of the bowl for it to work.")
+    range: fields.TemperatureRange | None = Field(None, description="Oven, prover: lowest and highest temperature.")
+    heats: fields.TemperatureRate | None = Field(None, description="Oven, prover: how fast it heats; default 10 C/min.")
+    cools: fields.TemperatureRate | None = Field(None, description="Oven, prover: how fast it cools; default 4 C/min.")
+    starts_at: fields.Temperature | None = Field(
+        None, description="Oven, prover: temperature when the shift opens; default 20 C."
+    )
+    settings: Words = Field((), description="Oven, prover: modes besides the plain one, such as fan or steam.")
+    wash: fields.Minutes = Field(Fraction(0), description="Mixer: washing time between two different contents.")
+    changeovers: tuple[Changeover, ...] = Field((), description="Mixer: washing times that differ from wash.")
 
 
 class EquipmentNeed(Model):
     """One way of doing a step: on which equipment, at which setting, and what differs there."""
 
-    use: str                                # name or kind of equipment, lower-cased as written
-    at: Setting | None = None               # ovens and provers
-    takes: StepTime | None = None           # overrides the step's time on this equipment
-    fills: Rate | None = None               # overrides the step's fills on this equipment
+    use: fields.Word = Field(description="Name or kind of the equipment, with the setting behind ' at '.")
+    at: fields.Setting | None = Field(None, description="Oven, prover: temperature and mode.")
+    takes: fields.StepTime | None = Field(None, description="Time on this equipment, if it differs.")
+    fills: fields.Rate | None = Field(None, description="Room it takes in this equipment, if it differs.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _split_setting(cls, value: Any) -> Any:
+        parts = {"use": value} if isinstance(value, str) else value
+        if not isinstance(parts, dict) or not isinstance(parts.get("use"), str):
+            return parts
+        use, *setting = re.split(r"\s+at\s+", parts["use"].strip(), maxsplit=1)
+        if not setting:
+            return parts
+        if "at" in parts:
+            raise UnitError(f"'{parts['use']}' has a setting and 'at' gives another; write only one of the two")
+        return {**parts, "use": use, "at": setting[0]}
 
 
 class After(Model):
     """A step or wait that must come before, with its own least and most."""
 
-    step: str                               # name of a step or wait of the same item (same round inside a repeat)
-    at_least: Fraction = Fraction(0)        # minutes
-    at_most: Fraction | None = None         # minutes; None: no limit
+    step: fields.Name = Field(description="Name of a step or wait of the same item.")
+    at_least: fields.Minutes = Field(Fraction(0), description="Least time in between.")
+    at_most: fields.Minutes | None = Field(None, description="Most time in between; without it, no limit.")
 
-
-class Step(Model):
-    name: str
-    takes: StepTime
-    hands_on: HandsOn | None = None         # None: see Step.hands()
-    load: Fraction = Fraction(0)            # minutes before `takes`, on the equipment, with a person
-    unload: Fraction = Fraction(0)          # minutes after `takes`, on the equipment, with a person
-    people: tuple[PeopleNeed, ...] = ()
-    equipment: tuple[EquipmentNeed, ...] = ()        # alternatives
-    also: dict[str, Quantity] = {}          # further places needed for the whole step: {bench: 1 place}
-    fills: Rate | None = None
-    holding: str | None = None              # mixer: what is in the bowl, for changeovers; default: the item's name
-    batch: Quantity | None = None           # largest batch the cook wants of this step
-    after: tuple[After, ...] | None = None  # None: the entry above; (): may start at once
-    uses: dict[str, "Use"] = {}             # components taken up at this step
-
-
-class Wait(Model):
-    wait: str                               # its name
-    at_least: Fraction = Fraction(0)        # minutes
-    at_most: Fraction | None = None         # minutes; None: no limit
-    place: str | None = None                # YAML key `in`: name or kind of a freezer, chiller, rack, bench...
-    fills: Rate | None = None               # room it takes there
-    after: tuple[After, ...] | None = None  # at most one entry for a wait
-
-
-class Repeat(Model):
-    repeat: int                             # how many rounds, 1..50
-    steps: tuple["Step | Wait", ...]        # no repeat inside a repeat
+    @model_validator(mode="before")
+    @classmethod
+    def _from_name(cls, value: Any) -> Any:
+        return {"step": value} if isinstance(value, str | int) else value
 
 
 class Use(Model):
-    """How much of a component goes into one `makes` of the item that uses it, and how long it may stand in between."""
+    """How much of a component goes into one ``makes`` of the item that uses it, and how long it may stand meanwhile."""
 
-    amount: Quantity
-    loss: Fraction = Fraction(0)            # share lost on the way: needed = amount / (1 - loss)
-    at_least: Fraction = Fraction(0)        # minutes between the component's end and the step that takes it up
-    at_most: Fraction | None = None
-    place: str | None = None                # YAML key `in`
-    fills: Rate | None = None
+    amount: fields.Quantity = Field(description="Amount for one recipe of the item.")
+    loss: fields.Loss = Field(Fraction(0), description="Share lost on the way.")
+    at_least: fields.Minutes = Field(Fraction(0), description="Least time between the component and this step.")
+    at_most: fields.Minutes | None = Field(None, description="Most time between the component and this step.")
+    place: fields.Word | None = Field(None, alias="in", description="Where it stands in between.")
+    fills: fields.Rate | None = Field(None, description="Room it takes there.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_amount(cls, value: Any) -> Any:
+        return {"amount": value} if isinstance(value, str | int | float) else value
+
+
+Alternatives = Annotated[
+    tuple[EquipmentNeed, ...],
+    BeforeValidator(
+        _alternatives, json_schema_input_type=fields.Name | EquipmentNeed | tuple[fields.Name | EquipmentNeed, ...]
+    ),
+]
+Afters = Annotated[
+    tuple[After, ...],
+    BeforeValidator(_nothing_or_list, json_schema_input_type=fields.Name | After | tuple[fields.Name | After, ...]),
+]
+Uses = Annotated[
+    dict[fields.Name, Use],
+    BeforeValidator(lambda value: value, json_schema_input_type=dict[str, fields.Quantity | Use]),
+]
+
+
+class Step(Model):
+    """One thing done to a component or product."""
+
+    name: fields.Name = Field(description="Name, unique within the item.")
+    takes: fields.StepTime = Field(description="How long it takes.")
+    hands_on: fields.HandsOn | None = Field(
+        None, description="The part that needs hands; without it, all if it has people or no equipment, else none."
+    )
+    load: fields.Minutes = Field(Fraction(0), description="Loading time before it, on the equipment, with a person.")
+    unload: fields.Minutes = Field(Fraction(0), description="Unloading time after it, on the equipment, with a person.")
+    people: fields.People = Field((), description="Whose hands; without it, one person of any skill.")
+    equipment: Alternatives = Field((), description="Where it can be done; alternatives joined by ' or '.")
+    also: dict[fields.Word, fields.Quantity] = Field(
+        default={}, description="Further places needed for the whole step, such as {bench: 1 place}."
+    )
+    fills: fields.Rate | None = Field(None, description="Room the batch takes in the equipment.")
+    holding: fields.Name | None = Field(
+        None, description="Mixer: what is in the bowl, for washing; without it, the item's name."
+    )
+    batch: fields.Quantity | None = Field(None, description="Largest batch wanted.")
+    after: Afters | None = Field(
+        None, description="What must come before: names, or none; without it, the entry above."
+    )
+    uses: Uses = Field(default={}, description="Components taken up at this step, for one recipe.")
+
+    def hands(self) -> units.HandsOn:
+        """The part of ``takes`` that needs hands, with the default worked out."""
+        if self.hands_on is not None:
+            return self.hands_on
+        unattended = bool(self.equipment or self.load or self.unload)
+        return units.HandsOn(all=bool(self.people) or not unattended)
+
+
+class Wait(Model):
+    """Time between two steps."""
+
+    wait: fields.Name = Field(description="Name, unique within the item.")
+    at_least: fields.Minutes = Field(Fraction(0), description="Least time.")
+    at_most: fields.Minutes | None = Field(None, description="Most time; without it, no limit.")
+    place: fields.Word | None = Field(None, alias="in", description="Where it waits, such as freezer or rack.")
+    fills: fields.Rate | None = Field(None, description="Room it takes there.")
+    after: Afters | None = Field(
+        None, description="What it comes after, at most one name; without it, the entry above."
+    )
+
+
+def _entry_kind(value: Any) -> str | None:
+    if isinstance(value, BaseModel):
+        return f"<{type(value).__name__.lower()}>"
+    if isinstance(value, dict):
+        return next((f"<{kind}>" for kind in ("repeat", "wait") if kind in value), "<step>")
+    return "<step>"
+
+
+def _inner_entry_kind(value: Any) -> str | None:
+    kind = _entry_kind(value)
+    return None if kind == "<repeat>" else kind
+
+
+InnerEntry = Annotated[
+    Annotated[Step, Tag("<step>")] | Annotated[Wait, Tag("<wait>")],
+    Discriminator(
+        _inner_entry_kind,
+        custom_error_type="repeat_in_repeat",
+        custom_error_message="a repeat cannot stand inside another repeat; write its steps out",
+    ),
+]
+
+
+class Repeat(Model):
+    """Entries that stand several times in a row."""
+
+    repeat: fields.Rounds = Field(description="How many rounds.")
+    steps: tuple[InnerEntry, ...] = Field(min_length=1, description="The steps and waits of one round.")
+
+
+Entry = Annotated[
+    Annotated[Step, Tag("<step>")] | Annotated[Wait, Tag("<wait>")] | Annotated[Repeat, Tag("<repeat>")],
+    Discriminator(_entry_kind),
+]
 
 
 class Item(Model):
     """What is made: its yield, its ingredients, what it takes up, and its steps."""
 
-    makes: Quantity
-    pieces: Rate | None = None              # `24 discs per tray`: another unit to count it in
-    loss: Fraction = Fraction(0)            # share of what is made that cannot be used
-    ingredients: dict[str, Quantity] = {}   # for one `makes`
-    uses: dict[str, Use] = {}               # taken up at the first step; for one `makes`
-    steps: tuple[Step | Wait | Repeat, ...] = Field(min_length=1)
+    makes: fields.Quantity = Field(description="What one recipe gives.")
+    pieces: fields.Rate | None = Field(
+        None, description="Another unit to count it in, such as 24 discs per tray."
+    )
+    loss: fields.Loss = Field(Fraction(0), description="Share of what is made that cannot be used.")
+    ingredients: dict[fields.Name, fields.Quantity] = Field(default={}, description="Ingredients of one recipe.")
+    uses: Uses = Field(default={}, description="Components taken up at the first step, for one recipe.")
+    steps: tuple[Entry, ...] = Field(min_length=1, description="Steps, waits and repeats, in order.")
 
 
 class Component(Item):
-    pass
+    """Something made in-house with its own recipe."""
 
 
 class Product(Item):
-    makes: Quantity                         # default: 1 piece
+    """A finished item assembled from components."""
+
+    makes: fields.Quantity = Field(
+        units.Quantity(Fraction(1), "piece", "piece"), description="What one recipe gives; without it, 1 piece."
+    )
 
 
 class Order(Model):
-    product: str
-    quantity: int                           # in the product's base unit (pieces)
-    due: Clock | None = None
-    weight: int = 1                         # how much a late minute counts, 1..1000
+    """So many of a product, for a time."""
+
+    product: fields.Name = Field(description="Name of a product.")
+    quantity: fields.OrderQuantity = Field(description="How many, in the product's unit.")
+    due: fields.Clock | None = Field(None, description="When it must be ready; without it, as soon as possible.")
+    weight: fields.Weight = Field(1, description="How much a late minute counts.")
 
 
 class Shift(Model):
-    opens: Clock
-    closes: Clock
+    """From when to when the kitchen works."""
+
+    opens: fields.Clock = Field(description="When work can begin.")
+    closes: fields.Clock = Field(description="When work must end; earlier than opens means the next day.")
+
+    @field_validator("closes", mode="after")
+    @classmethod
+    def _next_day(cls, closes: units.Clock, info: Any) -> units.Clock:
+        opens = info.data.get("opens")
+        if opens is not None and closes == opens:
+            raise UnitError(f"the shift closes when it opens, at {opens}; write when it ends")
+        # Only a bare time of day can mean the next day: `day 1` is also a bare one.
+        while opens is not None and closes < opens:
+            closes = units.Clock(closes + MINUTES_PER_DAY)
+        return closes
 
 
 class Kitchen(Model):
-    people: tuple[Person, ...]
-    equipment: tuple[Equipment, ...]
+    """Who and what there is to work with."""
+
+    people: tuple[Person, ...] = Field(description="The people.")
+    equipment: tuple[Equipment, ...] = Field(description="The equipment.")
 
 
 class Scenario(Model):
-    name: str
-    shift: Shift
-    kitchen: Kitchen
-    components: dict[str, Component] = {}
-    products: dict[str, Product]
-    orders: tuple[Order, ...] = Field(min_length=1)
+    """Everything a plan is made from."""
+
+    name: fields.Name = Field(description="What this scenario is called.")
+    shift: Shift = Field(description="From when to when the kitchen works.")
+    kitchen: Kitchen = Field(description="People and equipment.")
+    components: dict[fields.Name, Component] = Field(default={}, description="Components by name.")
+    products: dict[fields.Name, Product] = Field(description="Products by name.")
+    orders: tuple[Order, ...] = Field(min_length=1, description="What is ordered.")

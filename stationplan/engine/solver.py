@@ -1,0 +1,132 @@
+"""Running CP-SAT: parameters, progress and interruption."""
+
+from __future__ import annotations
+
+import math
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from stationplan.engine.errors import ModelError
+from stationplan.engine.limits import Limits
+
+Report = Callable[[int | None, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How to search: random seed, number of workers, and whether repeats must be identical."""
+
+    seed: int
+    workers: int
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a run of the solver found: its status, and a function to read values from its best solution."""
+
+    status: cp_model.CpSolverStatus
+    bound: int
+    value: Callable[[cp_model.LinearExprT], int]
+
+    @property
+    def found(self) -> bool:
+        """Whether there is a solution."""
+        return self.status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+
+def run(
+    model: cp_model.CpModel,
+    limits: Limits,
+    settings: Settings,
+    *,
+    seconds: float = math.inf,
+    effort: float = math.inf,
+    report: Report | None = None,
+    probing: bool = True,
+    first_only: bool = False,
+) -> Answer:
+    """Solve a model within what is left of the limits.
+
+    The solver runs in a thread of its own so that Ctrl-C reaches this one, which then
+    stops the solver and marks the limits as interrupted.
+
+    Args:
+        model: the model.
+        limits: the budget of the whole solve; what the run spends is taken off.
+        settings: seed and workers.
+        seconds: the most seconds for this run.
+        effort: the most deterministic effort for this run.
+        report: called with (best value or None, bound) at each improvement.
+        probing: whether presolve may probe; off to re-check a claim of infeasibility.
+        first_only: stop at the first solution.
+
+    Returns:
+        The answer.
+
+    Raises:
+        ModelError: when the solver refuses the model.
+    """
+    solver = cp_model.CpSolver()
+    parameters = solver.parameters
+    parameters.random_seed = settings.seed
+    parameters.num_workers = settings.workers
+    parameters.catch_sigint_signal = False
+    parameters.stop_after_first_solution = first_only
+    if settings.workers > 1 and limits.deterministic:
+        parameters.interleave_search = True
+    if not probing:
+        parameters.cp_model_probing_level = 0
+    if math.isfinite(seconds):
+        parameters.max_time_in_seconds = max(0.0, seconds)
+    if math.isfinite(effort):
+        parameters.max_deterministic_time = max(0.0, effort)
+    watch = _Watch(report)
+    if report is not None:
+        solver.best_bound_callback = watch.on_bound
+    outcome: list[cp_model.CpSolverStatus] = []
+    thread = threading.Thread(target=lambda: outcome.append(solver.solve(model, watch if report else None)), daemon=True)
+    thread.start()
+    while thread.is_alive():
+        try:
+            thread.join(0.05)
+        except KeyboardInterrupt:
+            limits.interrupted = True
+            solver.stop_search()
+    if not outcome or outcome[0] == cp_model.MODEL_INVALID:
+        raise ModelError(model.validate() or "the solver stopped without an answer")
+    limits.spend(solver.response_proto.deterministic_time)
+    return Answer(outcome[0], _whole(solver.best_objective_bound), solver.value)
+
+
+class _Watch(cp_model.CpSolverSolutionCallback):
+    """Passes improvements on; a report that raises is not called again and never loses the solve."""
+
+    def __init__(self, report: Report | None) -> None:
+        super().__init__()
+        self._report = report
+        self._best: int | None = None
+        self._bound = 0
+
+    def on_solution_callback(self) -> None:
+        self._best = round(self.objective_value)
+        self._bound = max(self._bound, _whole(self.best_objective_bound))
+        self._pass_on()
+
+    def on_bound(self, bound: float) -> None:
+        self._bound = max(self._bound, _whole(bound))
+        self._pass_on()
+
+    def _pass_on(self) -> None:
+        if self._report is not None:
+            try:
+                self._report(self._best, self._bound)
+            except Exception:  # noqa: BLE001
+                self._report = None
+
+
+def _whole(bound: float) -> int:
+    """A bound on whole minutes, rounded up past the solver's tolerance; 0 while there is none."""
+    return math.ceil(bound - 1e-6) if math.isfinite(bound) else 0

@@ -1,0 +1,70 @@
+"""From a problem to a result: the one function that everything else calls."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+
+from stationplan.engine.bounds import lower_bounds
+from stationplan.engine.construct import construct
+from stationplan.engine.infeasible import explain, too_much_work
+from stationplan.engine.limits import Limits
+from stationplan.engine.problem import Problem
+from stationplan.engine.result import Conflict, ProgressCallback, Result, Status
+from stationplan.engine.search import Search
+from stationplan.engine.solver import Settings
+from stationplan.engine.symmetry import with_ordered_series
+from stationplan.engine.windows import find_windows
+
+
+def solve(
+    problem: Problem,
+    *,
+    time_limit: float | None = None,
+    effort: float | None = None,
+    seed: int = 0,
+    workers: int | None = None,
+    on_progress: ProgressCallback | None = None,
+) -> Result:
+    """Find the schedule with the least lateness, then the least makespan, then the least untidiness.
+
+    Bounds and a first schedule come first, then the exact model works through the
+    objectives in turn until each is proved or the limit is reached. An interruption
+    (KeyboardInterrupt) ends the search with the best schedule so far.
+
+    Args:
+        problem: what to schedule.
+        time_limit: seconds in all; None for no limit.
+        effort: CP-SAT's deterministic time in all; the same effort, seed and workers give
+            the same result on every run. None for no limit.
+        seed: random seed.
+        workers: parallel workers; by default all processors, or one when ``effort`` is
+            the only limit.
+        on_progress: called at each improvement, from any thread.
+
+    Returns:
+        The result. Its schedule has passed :func:`stationplan.engine.verify.verify`.
+
+    Raises:
+        ModelError: when the solver refuses the model or a schedule fails verification:
+            an error of this package.
+    """
+    limits = Limits(time_limit, effort)
+    if workers is None:
+        workers = 1 if limits.deterministic else (os.cpu_count() or 1)
+    settings = Settings(seed, workers)
+    problem = with_ordered_series(problem)
+    windows = find_windows(problem)
+    if isinstance(windows, Conflict):
+        return Result(Status.INFEASIBLE, None, (), (), (windows,))
+    problem = replace(problem, horizon=windows.horizon)
+    bounds = lower_bounds(problem, windows)
+    conflicts = too_much_work(problem, windows)
+    if conflicts:
+        return Result(Status.INFEASIBLE, None, (), bounds, conflicts)
+    search = Search(problem, windows, bounds, limits, settings, on_progress)
+    search.offer(construct(problem, windows, limits, settings))
+    search.run()
+    if search.infeasible:
+        return Result(Status.INFEASIBLE, None, (), bounds, explain(problem, windows, limits, settings))
+    return search.result()

@@ -1,0 +1,168 @@
+"""How many batches each step of an item is run in, and what each batch covers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import TYPE_CHECKING
+
+from stationplan.network.alternatives import Alternative, Spot, alternatives_of, spots_besides
+from stationplan.network.errors import BatchError, Path
+from stationplan.network.flow import Flow, flow_of
+from stationplan.network.measures import in_base_unit
+from stationplan.network.times import batch_time
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from stationplan.network.flow import Entry
+    from stationplan.scenario.models import Equipment, Item
+
+MOST_RAISES = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A batch covers the cumulated quantity after ``first`` up to ``last``, in whole base units."""
+
+    first: int
+    last: int
+
+    @property
+    def size(self) -> int:
+        """Base units in the batch."""
+        return self.last - self.first
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """An item with everything about it that does not depend on how much is made.
+
+    ``alternatives``, ``besides`` and ``limits`` are keyed by the step's position in the flow; a limit is the most base
+    units in one batch of it, None for any number.
+    """
+
+    name: str
+    item: Item
+    path: Path
+    flow: Flow
+    alternatives: Mapping[int, tuple[Alternative, ...]]
+    besides: Mapping[int, tuple[tuple[str, tuple[Spot, ...]], ...]]
+    limits: Mapping[int, int | None]
+
+    def shortest_minutes(self, entry: Entry, size: int) -> int:
+        """Minutes of a batch of ``size`` on the equipment that is quickest with it, by the long end of ranges."""
+        fitting = [choice.need for choice in self.alternatives[entry.index] if choice.takes(size)]
+        return min(
+            batch_time(entry.step, need, size, self.item, self.name, entry.path, "longest").minutes
+            for need in fitting or [None]
+        )
+
+
+def read_recipe(name: str, item: Item, path: Path, equipment: Sequence[Equipment]) -> Recipe:
+    """Lay out an item and find out what can be used for each of its steps.
+
+    Raises:
+        NetworkError: when its steps lead nowhere, or the kitchen has nothing that holds one unit of it.
+    """
+    flow = flow_of(item, path)
+    alternatives = {entry.index: alternatives_of(entry, item, name, equipment) for entry in flow.steps}
+    besides = {entry.index: spots_besides(entry.step, equipment, entry.path) for entry in flow.steps}
+    limits = {entry.index: _limit(entry, alternatives[entry.index], item, name) for entry in flow.steps}
+    return Recipe(name, item, path, flow, alternatives, besides, limits)
+
+
+def _limit(entry: Entry, alternatives: tuple[Alternative, ...], item: Item, name: str) -> int | None:
+    limits = []
+    of_equipment = [choice.limit() for choice in alternatives]
+    if of_equipment and None not in of_equipment:
+        limits.append(max(limit for limit in of_equipment if limit is not None))
+    if entry.step.batch is not None:
+        limits.append(int(in_base_unit(entry.step.batch, item, name, (*entry.path, "batch"))))
+    if not limits:
+        return None
+    if min(limits) < 1:
+        raise BatchError(
+            f"not even 1 {item.makes.unit} of {name} fits into one batch of {entry.name!r}: "
+            "the equipment is too small, or `batch` or `fills` is wrong",
+            entry.path,
+        )
+    return min(limits)
+
+
+def batch_numbers(recipe: Recipe, made: int, forced: Mapping[int, int]) -> dict[int, int]:
+    """Batches of each step for ``made`` base units.
+
+    Args:
+        recipe: the item.
+        made: base units made.
+        forced: least numbers by position of the step, from :mod:`stationplan.network.harmonising`.
+    """
+    numbers: dict[int, int] = {}
+    steps = recipe.flow.steps
+
+    def number(index: int) -> int:
+        if index not in numbers:
+            limit = recipe.limits[index]
+            before = [link.before for link in recipe.flow.links if link.after == index]
+            if limit is not None:
+                own = ceil(made / limit)
+            elif before:
+                own = number(min(before))
+            else:
+                own = next(
+                    (number(later.index) for later in steps if later.index > index and recipe.limits[later.index]), 1
+                )
+            numbers[index] = min(made, max(own, forced.get(index, 1)))
+        return numbers[index]
+
+    for entry in steps:
+        number(entry.index)
+    return numbers
+
+
+def split(made: int, number: int) -> tuple[Range, ...]:
+    """Even split: sizes differ by at most one, the larger ones first."""
+    size, larger = divmod(made, number)
+    ranges = []
+    first = 0
+    for position in range(number):
+        last = first + size + (position < larger)
+        ranges.append(Range(first, last))
+        first = last
+    return tuple(ranges)
+
+
+def raised_to_least_fill(recipe: Recipe, made: int, forced: Mapping[int, int]) -> int:
+    """Raise what is made until every batch fills a mixer that it goes into as far as that mixer needs.
+
+    Raises:
+        BatchError: when no quantity does.
+    """
+    for _ in range(MOST_RAISES):
+        least = _least_made(recipe, made, batch_numbers(recipe, made, forced))
+        if least <= made:
+            return made
+        made = least
+    raise BatchError(f"no quantity of {recipe.name} fills every mixer far enough in every batch", recipe.path)
+
+
+def _least_made(recipe: Recipe, made: int, numbers: Mapping[int, int]) -> int:
+    least = made
+    for entry in recipe.flow.steps:
+        choices = recipe.alternatives[entry.index]
+        for size in {batch.size for batch in split(made, numbers[entry.index])}:
+            if not choices or any(choice.takes(size) for choice in choices):
+                continue
+            workable = [c.least_size() for c in choices if c.least_size() > size and c.takes(c.least_size())]
+            limit = recipe.limits[entry.index]
+            workable = [candidate for candidate in workable if limit is None or candidate <= limit]
+            if not workable:
+                unit = recipe.item.makes.unit
+                raise BatchError(
+                    f"a batch of {size} {unit} of {recipe.name} does not fill the equipment of {entry.name!r} enough, "
+                    "and no larger batch is allowed or fits",
+                    entry.path,
+                )
+            least = max(least, numbers[entry.index] * min(workable))
+    return least

@@ -1,0 +1,20 @@
+"""Short labels of batches: item letters, step letters, batch number, round."""
+
+from __future__ import annotations
+
+from string import ascii_lowercase
+
+
+def letters(position: int) -> str:
+    """Letters for a position counted from 0: a, b, .. z, aa, ab ..."""
+    name = ""
+    position += 1
+    while position:
+        position, digit = divmod(position - 1, 26)
+        name = ascii_lowercase[digit] + name
+    return name
+
+
+def batch_label(item: str, step: str, number: int, round: int | None) -> str:
+    """The label of a batch, such as ``Ac3`` or, in round 2 of a repeated step, ``Ac3.2``."""
+    return f"{item}{step}{number}" + ("" if round is None else f".{round}")

@@ -1,0 +1,196 @@
+"""The outcome of :func:`stationplan.network.build`: the scheduling problem and what its parts mean in the kitchen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from fractions import Fraction
+
+    from stationplan.engine.problem import Problem
+    from stationplan.network.errors import Path
+    from stationplan.network.flow import Stand
+    from stationplan.network.times import Doing, Durations
+    from stationplan.scenario.models import EquipmentKind
+    from stationplan.scenario.units import Setting
+
+
+@dataclass(frozen=True, slots=True)
+class StationGroup:
+    """A resource that is equipment.
+
+    Attributes:
+        names: its stations: one chamber, bowl or place, or several identical bowls.
+        equipment: position of the equipment entry in the kitchen.
+        equipment_name: its name.
+        kind: its kind.
+        capacity: room of each station, in ``unit``.
+        unit: g, ml, a count, or 'batch' for one batch at a time.
+    """
+
+    names: tuple[str, ...]
+    equipment: int
+    equipment_name: str
+    kind: EquipmentKind
+    capacity: int
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """A resource that is people of the same skills, hours and breaks."""
+
+    names: tuple[str, ...]
+    skills: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeatUse:
+    """A use that is room on equipment: ``amount`` in the station's unit, setting or bowl content if it has one."""
+
+    amount: int
+    setting: Setting | None = None
+    holding: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HandUse:
+    """A use that is one or more people's hands. ``skill`` is None when anybody will do."""
+
+    doing: Doing
+    people: int
+    skill: str | None
+
+
+ModeUses = tuple[SeatUse | HandUse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BatchTask:
+    """A task that is one run of one step.
+
+    Attributes:
+        label: short and unique.
+        item: component or product.
+        step: name of the step.
+        round: 1.. of a repeated step.
+        number: 1..of.
+        of: batches of this step and round.
+        first: cumulated quantity where it begins, base units.
+        last: cumulated quantity where it ends.
+        unit: base unit of the item.
+        modes: for each mode of the task, what each of its uses is.
+        path: where the step stands in the scenario.
+    """
+
+    label: str
+    item: str
+    step: str
+    round: int
+    number: int
+    of: int
+    first: int
+    last: int
+    unit: str
+    modes: tuple[ModeUses, ...]
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
+class MoveTask:
+    """A task without length: a lot goes from one wait to the next, or is ready for delivery after its last."""
+
+    label: str
+    lot: int
+    position: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """What goes from one batch to another, or from the last batch of a product to delivery.
+
+    Attributes:
+        item: the item that waits.
+        before: task it comes from.
+        after: task that takes it up; None: ready for delivery.
+        size: base units of the item.
+        stands: the waits it passes through.
+        tasks: ``before``, the moves between the waits, and ``after`` or the move that makes it ready.
+        links: the link between each two of ``tasks``.
+        holds: for each wait the hold that keeps its room, None without a place.
+    """
+
+    item: str
+    before: int
+    after: int | None
+    size: Fraction
+    stands: tuple[Stand, ...]
+    tasks: tuple[int, ...]
+    links: tuple[int, ...]
+    holds: tuple[int | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderTasks:
+    """An order and what it is ready with: ``batches`` of the last step, and the tasks whose end makes it ``ready``."""
+
+    product: str
+    quantity: int
+    due: int | None
+    weight: int
+    batches: tuple[int, ...]
+    ready: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AmountMade:
+    """How much of an item is made and needed, in base units; ``recipes`` times its recipe."""
+
+    item: str
+    unit: str
+    made: int
+    need: Fraction
+    recipes: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class LegendEntry:
+    """Letters of an item and, with their names, of its steps."""
+
+    letters: str
+    item: str
+    steps: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Network:
+    """The scheduling problem of a scenario and what its parts mean.
+
+    Attributes:
+        name: the scenario's name.
+        problem: the problem; its time 0 is when the shift opens.
+        opens: when the shift opens, minutes since midnight of the first day.
+        closes: when it closes.
+        durations: which end of a range counts.
+        tasks: what each task is.
+        resources: what each resource is.
+        lots: everything that goes from one batch to another.
+        orders: the orders as listed.
+        amounts: what is made, components first.
+        legend: what the letters of the labels stand for.
+        changeovers: minutes of getting ready by resource and pair of states, for chambers.
+    """
+
+    name: str
+    problem: Problem
+    opens: int
+    closes: int
+    durations: Durations
+    tasks: tuple[BatchTask | MoveTask, ...]
+    resources: tuple[StationGroup | Crew, ...]
+    lots: tuple[Lot, ...]
+    orders: tuple[OrderTasks, ...]
+    amounts: tuple[AmountMade, ...]
+    legend: tuple[LegendEntry, ...]

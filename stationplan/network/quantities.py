@@ -1,0 +1,106 @@
+"""From orders to what is needed and made of every item, and its batches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from typing import TYPE_CHECKING
+
+import networkx as nx
+
+from stationplan.network.batches import Range, Recipe, batch_numbers, raised_to_least_fill, read_recipe, split
+from stationplan.network.errors import QuantityError
+from stationplan.network.harmonising import harmonised
+from stationplan.network.measures import in_base_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from stationplan.network.flow import Taking
+    from stationplan.scenario.models import Scenario
+
+
+@dataclass(frozen=True)
+class Production:
+    """One item and how much of it is made.
+
+    Attributes:
+        recipe: how it is made.
+        need: base units that orders and other items take up.
+        made: whole base units made.
+        batches: what each batch covers, by the step's position in the flow.
+    """
+
+    recipe: Recipe
+    need: Fraction
+    made: int
+    batches: Mapping[int, tuple[Range, ...]]
+
+    def taken(self, taking: Taking, component: Recipe, size: Fraction | int) -> Fraction:
+        """Base units of a component that ``size`` base units of this item take up, before the component's own loss."""
+        amount = in_base_unit(taking.use.amount, component.item, component.name, taking.path)
+        return size / self.recipe.item.makes.amount * amount / (1 - taking.use.loss)
+
+
+def productions(scenario: Scenario) -> dict[str, Production]:
+    """Work out every item that is made, components first, in the order of the file.
+
+    Raises:
+        NetworkError: when items use each other in a circle, units clash, or a batch fits nowhere.
+    """
+    recipes = _recipes(scenario)
+    order = _users_first(recipes)
+    forced: dict[str, dict[int, int]] = {name: {} for name in recipes}
+    while True:
+        made = _made(scenario, recipes, order, forced)
+        finer = harmonised(made)
+        if not finer:
+            return {name: made[name] for name in recipes if name in made}
+        for name, numbers in finer.items():
+            forced[name].update(numbers)
+
+
+def _recipes(scenario: Scenario) -> dict[str, Recipe]:
+    equipment = scenario.kitchen.equipment
+    return {
+        name: read_recipe(name, item, (section, name), equipment)
+        for section, items in (("components", scenario.components), ("products", scenario.products))
+        for name, item in items.items()
+    }
+
+
+def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:
+    """Names so that every item stands before the components it uses."""
+    graph: nx.DiGraph[str] = nx.DiGraph()
+    graph.add_nodes_from(recipes)
+    for name, recipe in recipes.items():
+        for taking in recipe.flow.takings:
+            if taking.component not in recipes:
+                raise QuantityError(f"{name} uses {taking.component!r}, but there is no such component", taking.path)
+            graph.add_edge(name, taking.component)
+    if not nx.is_directed_acyclic_graph(graph):
+        circle = [edge[0] for edge in nx.find_cycle(graph)]
+        raise QuantityError(f"these use each other in a circle: {', '.join(circle)}", recipes[circle[0]].path)
+    return list(nx.topological_sort(graph))
+
+
+def _made(
+    scenario: Scenario, recipes: Mapping[str, Recipe], order: list[str], forced: Mapping[str, Mapping[int, int]]
+) -> dict[str, Production]:
+    need = dict.fromkeys(recipes, Fraction(0))
+    for order_line in scenario.orders:
+        need[order_line.product] += order_line.quantity
+    made: dict[str, Production] = {}
+    for name in order:
+        if not need[name]:
+            continue
+        recipe = recipes[name]
+        least = ceil(need[name] / (1 - recipe.item.loss))
+        quantity = raised_to_least_fill(recipe, least, forced[name])
+        numbers = batch_numbers(recipe, quantity, forced[name])
+        batches = {index: split(quantity, number) for index, number in numbers.items()}
+        made[name] = Production(recipe, need[name], quantity, batches)
+        for taking in recipe.flow.takings:
+            need[taking.component] += made[name].taken(taking, recipes[taking.component], quantity)
+    return made

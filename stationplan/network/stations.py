@@ -1,0 +1,97 @@
+"""Equipment as engine resources: chambers, bowls and pools, with their changeovers."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil, floor
+from typing import TYPE_CHECKING
+
+from stationplan.engine.problem import Chamber, Pool
+from stationplan.network.alternatives import CHAMBERED, capacity_of, start_of, unit_of
+from stationplan.network.network import StationGroup
+from stationplan.scenario.units import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stationplan.scenario.models import Equipment
+
+HEATS = Fraction(10)
+COOLS = Fraction(4)
+
+
+def stations_of(
+    position: int, machine: Equipment, settings: Iterable[Setting], contents: Iterable[str]
+) -> tuple[tuple[StationGroup, Pool | Chamber], ...]:
+    """The resources that one equipment entry is.
+
+    Args:
+        position: its position in the kitchen.
+        machine: the entry.
+        settings: temperatures and modes that steps need of it.
+        contents: what steps put into its bowl.
+
+    Returns:
+        One per chamber of ovens and provers and per bowl that needs washing; else one pool.
+    """
+    names = station_names(machine)
+    capacity, unit = floor(capacity_of(machine)), unit_of(machine)
+    if machine.kind in CHAMBERED:
+        wanted = list(settings)
+        changeovers = {
+            (str(before), str(after)): heating_minutes(machine, before, after)
+            for before in wanted
+            for after in wanted
+            if before != after
+        }
+        cold = Setting(start_of(machine), "")
+        first = {str(after): heating_minutes(machine, cold, after) for after in wanted if after != cold}
+        return tuple(
+            (_group((name,), position, machine, capacity, unit), Chamber(name, capacity, changeovers, first))
+            for name in names
+        )
+    if machine.kind == "mixer":
+        inside = list(contents)
+        washes = {(before, after): wash_minutes(machine, before, after) for before in inside for after in inside}
+        washes = {pair: minutes for pair, minutes in washes.items() if minutes}
+        if washes:
+            return tuple(
+                (_group((name,), position, machine, capacity, unit), Chamber(name, 1, washes)) for name in names
+            )
+        return ((_group(names, position, machine, capacity, unit), Pool(machine.name, machine.count)),)
+    return ((_group(names, position, machine, capacity, unit), Pool(machine.name, capacity)),)
+
+
+def _group(names: tuple[str, ...], position: int, machine: Equipment, capacity: int, unit: str) -> StationGroup:
+    return StationGroup(names, position, machine.name, machine.kind, capacity, unit)
+
+
+def station_names(machine: Equipment) -> tuple[str, ...]:
+    """Names of its chambers or bowls; the entry's own name when there is one, or when it is a place."""
+    if machine.kind not in CHAMBERED and machine.kind != "mixer":
+        return (machine.name,)
+    if machine.count * machine.chambers == 1:
+        return (machine.name,)
+    if machine.count > 1 and machine.chambers > 1:
+        return tuple(
+            f"{machine.name} {unit}.{chamber}"
+            for unit in range(1, machine.count + 1)
+            for chamber in range(1, machine.chambers + 1)
+        )
+    return tuple(f"{machine.name} {number}" for number in range(1, machine.count * machine.chambers + 1))
+
+
+def heating_minutes(machine: Equipment, before: Setting, after: Setting) -> int:
+    """Minutes in which an empty chamber comes from one setting to another, different one."""
+    change = after.celsius - before.celsius
+    rate = (machine.heats or HEATS) if change > 0 else (machine.cools or COOLS)
+    return max(1, ceil(abs(change) / rate))
+
+
+def wash_minutes(machine: Equipment, before: str, after: str) -> int:
+    """Minutes of washing a bowl between two contents; the most exact changeover given counts."""
+    given = {(changeover.before, changeover.after): changeover.takes for changeover in machine.changeovers}
+    if before == after:
+        return ceil(given.get((before, after), Fraction(0)))
+    pairs = ((before, after), (before, "anything"), ("anything", after), ("anything", "anything"))
+    return ceil(next((given[pair] for pair in pairs if pair in given), machine.wash))

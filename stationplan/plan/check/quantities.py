@@ -1,0 +1,75 @@
+"""Quantities: everything needed is made, in the right amount, and nothing else."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+
+from stationplan.plan.check.case import Case, read_number
+from stationplan.plan.check.fault import Fault, FaultKind
+from stationplan.plan.check.measure import batch_room
+from stationplan.plan.check.recipe import Recipe, Stage
+
+
+def check_quantities(case: Case) -> Iterator[Fault]:
+    """Compare the amounts of the plan with what the orders need through every use and loss."""
+    counted = Counter(amount.item for amount in case.plan.amounts)
+    for name, making in case.making.items():
+        if not counted[name]:
+            yield Fault(FaultKind.AMOUNT_MISSING, f"The plan does not say how much {name} is made ({making.least}).")
+    for name, times in counted.items():
+        if name not in case.making:
+            yield Fault(FaultKind.AMOUNT_UNKNOWN, f"The plan makes {name}, which no order needs.")
+        elif times > 1:
+            yield Fault(FaultKind.AMOUNT_UNKNOWN, f"The plan states the amount of {name} {times} times.")
+    for amount in case.plan.amounts:
+        if amount.item not in case.making:
+            continue
+        making, recipe = case.making[amount.item], case.recipes[amount.item]
+        made, unit = read_number(amount.quantity), recipe.item.makes.unit
+        if made is None or amount.unit != unit:
+            yield Fault(FaultKind.AMOUNT_FIGURES, f"{amount.quantity} {amount.unit} is no amount of {amount.item}.")
+            continue
+        if made < making.least:
+            sentence = f"{making.least} {unit} of {amount.item} are needed, but only {made} are made."
+            yield Fault(FaultKind.AMOUNT_TOO_SMALL, sentence)
+        elif made > making.least and not _least_fill_demands(case, recipe, made):
+            sentence = f"{made} {unit} of {amount.item} are made, but {making.least} are enough."
+            yield Fault(FaultKind.AMOUNT_SURPLUS, sentence)
+        if read_number(amount.needed) != making.least:
+            sentence = f"{amount.item}: the plan says that {amount.needed} {unit} are needed, it is {making.least}."
+            yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
+        recipes = made / recipe.item.makes.amount
+        if read_number(amount.recipes) != recipes:
+            sentence = f"{amount.item}: {made} {unit} are {recipes} times the recipe, not {amount.recipes}."
+            yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
+
+
+def _least_fill_demands(case: Case, recipe: Recipe, made: Fraction) -> bool:
+    """Whether with one unit less some bowl would not be filled enough."""
+    for stage in recipe.stages:
+        batches = len(case.runs.get(stage.key, ()))
+        if batches:
+            smallest = Fraction(math.floor((made - 1) / batches))
+            if not _fills_some_bowl(case, recipe, stage, smallest):
+                return True
+    return False
+
+
+def _fills_some_bowl(case: Case, recipe: Recipe, stage: Stage, size: Fraction) -> bool:
+    """Whether some equipment for the stage takes a batch of this size without being too empty."""
+    if not stage.step.equipment:
+        return True
+    for need in stage.step.equipment:
+        for equipment in case.scenario.kitchen.equipment:
+            if not case.answers(equipment, need.use):
+                continue
+            if equipment.kind != "mixer" or equipment.holds is None or not equipment.least_fill:
+                return True
+            room = batch_room(recipe.item, recipe.name, need.fills or stage.step.fills, size, equipment)
+            if room is None or room >= equipment.least_fill * equipment.holds.amount:
+                return True
+    return False
+

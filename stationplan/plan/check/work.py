@@ -1,0 +1,111 @@
+"""Batches: every step of everything made, once, in even shares that follow one another."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+
+from stationplan.plan.check.case import Case, Run
+from stationplan.plan.check.fault import Fault, FaultKind, clock
+from stationplan.plan.check.measure import in_base
+from stationplan.plan.check.recipe import Recipe, Stage
+
+
+def check_batches(case: Case) -> Iterator[Fault]:
+    """Check which batches there are, their numbers, ranges, sizes and sequence."""
+    yield from case.unreadable
+    for run in case.all_runs():
+        if run.stage.item not in case.making:
+            sentence = f"{run.title} is made, but no order needs {run.stage.item}."
+            yield Fault(FaultKind.BATCH_UNKNOWN, sentence, (run.batch.label,))
+    for name in case.making:
+        recipe = case.recipes[name]
+        for stage in recipe.stages:
+            runs = case.runs.get(stage.key, ())
+            if not runs:
+                yield Fault(FaultKind.BATCH_MISSING, f"No batch does {_step(stage)}.")
+                continue
+            yield from _check_numbers(stage, runs)
+            yield from _check_ranges(case, recipe, stage, runs)
+            yield from _check_sizes(recipe, stage, runs)
+            yield from _check_sequence(stage, runs)
+
+
+def check_shift(case: Case) -> Iterator[Fault]:
+    """Nothing starts before opening or ends after closing."""
+    for batch in case.plan.batches:
+        if batch.start < case.opens or batch.end > case.closes:
+            sentence = (
+                f"{batch.label} ({batch.item}, {batch.step}) runs from {clock(batch.start)} to {clock(batch.end)}, "
+                f"but the shift is from {clock(case.opens)} to {clock(case.closes)}."
+            )
+            yield Fault(FaultKind.OUTSIDE_SHIFT, sentence, (batch.label,))
+    for stay in case.plan.stays:
+        if stay.after is None and stay.end > case.closes:
+            sentence = f"{stay.item} waits until {clock(stay.end)}, after closing at {clock(case.closes)}."
+            yield Fault(FaultKind.OUTSIDE_SHIFT, sentence, (stay.before,))
+
+
+def _step(stage: Stage) -> str:
+    return f"{stage.step.name} of {stage.item}" + (f", round {stage.round}" if stage.repeated else "")
+
+
+def _check_numbers(stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+    counted = Counter(run.batch.number for run in runs)
+    of = max(run.batch.of for run in runs)
+    for run in runs:
+        if run.batch.of != of or not 1 <= run.batch.number <= of:
+            sentence = f"{run.title} is number {run.batch.number} of {run.batch.of}, but there are {of} batches."
+            yield Fault(FaultKind.BATCH_COUNT, sentence, (run.batch.label,))
+    # A nonsense count must not make a list of a billion missing batches.
+    missing = [str(number) for number in range(1, min(of, len(runs) + 1) + 1) if number not in counted]
+    if missing:
+        yield Fault(FaultKind.BATCH_MISSING, f"Batch {', '.join(missing)} of {_step(stage)} is missing.")
+    for number, times in counted.items():
+        if times > 1:
+            labels = tuple(run.batch.label for run in runs if run.batch.number == number)
+            sentence = f"Batch {number} of {_step(stage)} is there {times} times."
+            yield Fault(FaultKind.BATCH_TWICE, sentence, labels)
+
+
+def _check_ranges(case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+    unit = recipe.item.makes.unit
+    reached = Fraction(0)
+    for run in runs:
+        if run.batch.unit != unit:
+            sentence = f"{run.title} is counted in {run.batch.unit}, but {stage.item} is made in {unit}."
+            yield Fault(FaultKind.BATCH_RANGE, sentence, (run.batch.label,))
+        if run.first != reached:
+            sentence = f"{run.title} begins at {run.first} {unit}, but the batches before it reach {reached} {unit}."
+            yield Fault(FaultKind.BATCH_RANGE, sentence, (run.batch.label,))
+        reached = run.last
+    made = case.making[stage.item].made
+    if reached != made:
+        sentence = f"The batches of {_step(stage)} reach {reached} {unit}, but {made} {unit} are made."
+        yield Fault(FaultKind.BATCH_RANGE, sentence, (runs[-1].batch.label,))
+
+
+def _check_sizes(recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+    unit = recipe.item.makes.unit
+    largest, smallest = runs[0], runs[-1]
+    for run in runs:
+        if run.size.denominator != 1:
+            sentence = f"{run.title} makes {run.size} {unit}, which is no whole number."
+            yield Fault(FaultKind.BATCH_UNEVEN, sentence, (run.batch.label,))
+        elif not smallest.size <= run.size <= largest.size or largest.size - smallest.size > 1:
+            sentence = f"{run.title} makes {run.size} {unit}: the batches of {_step(stage)} are not split evenly."
+            yield Fault(FaultKind.BATCH_UNEVEN, sentence, (run.batch.label,))
+        if stage.step.batch is not None and run.size > in_base(recipe.item, recipe.name, stage.step.batch):
+            sentence = f"{run.title} makes {run.size} {unit}, more than one batch of {_step(stage)} may have."
+            yield Fault(FaultKind.BATCH_TOO_LARGE, sentence, (run.batch.label,))
+
+
+def _check_sequence(stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+    for earlier, later in zip(runs, runs[1:], strict=False):
+        if later.batch.start < earlier.batch.start:
+            sentence = (
+                f"{later.title} starts at {clock(later.batch.start)}, "
+                f"before {earlier.batch.label} at {clock(earlier.batch.start)}."
+            )
+            yield Fault(FaultKind.BATCH_SEQUENCE, sentence, (earlier.batch.label, later.batch.label))

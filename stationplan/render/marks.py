@@ -1,0 +1,117 @@
+"""The signs a chart is drawn with, in Unicode and in plain ASCII, and the colours.
+
+A thick bar is work, a thin line is waiting, blank is idle; a full bar with a
+diamond is on the critical chain. Colour only repeats what letters already say.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Kind(Enum):
+    """What a bar in a chart stands for."""
+
+    WORK = "work"
+    LOAD = "load"
+    UNLOAD = "unload"
+    STAY = "stay"
+    WASH = "wash"
+    HEAT = "heat"
+    COOL = "cool"
+    SETTING = "setting"
+    BREAK = "break"
+    AWAY = "away"
+    DUE = "due"
+    READY = "ready"
+
+
+@dataclass(frozen=True)
+class Sign:
+    """How one kind of bar is drawn.
+
+    ``start`` is the first column of a bar whose label stands inside it; empty when
+    the bar has no column to spare for a start. ``fill`` is every other column; of
+    several signs, the bar climbs from the first to the last.
+    """
+
+    start: str
+    fill: str
+
+
+@dataclass(frozen=True)
+class Marks:
+    """One complete set of signs."""
+
+    signs: dict[Kind, Sign]
+    critical: dict[Kind, Sign]
+    taken: str  # one of several lots is taken out of a place
+    held: str  # an oven holding its temperature
+    before: str  # goes on from the band above
+    after: str  # goes on in the band below
+    hour: str  # guide in idle columns
+    ruler: tuple[str, str, str]  # hour, tick, between
+    degree: str
+
+    def sign(self, kind: Kind, critical: bool) -> Sign:
+        """How a bar is drawn, on the critical chain or off it."""
+        return self.critical.get(kind, self.signs[kind]) if critical else self.signs[kind]
+
+
+UNICODE = Marks(
+    signs={
+        Kind.WORK: Sign("▌", "▄"),
+        Kind.LOAD: Sign("", "▼"),
+        Kind.UNLOAD: Sign("", "▲"),
+        Kind.STAY: Sign("├", "┄"),
+        Kind.WASH: Sign("", "≈"),
+        Kind.HEAT: Sign("", "▁▂▃▄▅▆"),
+        Kind.COOL: Sign("", "▆▅▄▃▂▁"),
+        Kind.SETTING: Sign("", "▪"),
+        Kind.BREAK: Sign("", "░"),
+        Kind.AWAY: Sign("", "░"),
+        Kind.DUE: Sign("", "○"),
+        Kind.READY: Sign("", "●"),
+    },
+    critical={Kind.WORK: Sign("◆", "█"), Kind.STAY: Sign("◆", "━")},
+    taken="▴",
+    held="─",
+    before="‹",
+    after="›",
+    hour="┊",
+    ruler=("├", "┴", "─"),
+    degree="°C",
+)
+
+ASCII = Marks(
+    signs={
+        Kind.WORK: Sign("|", "="),
+        Kind.LOAD: Sign("", "+"),
+        Kind.UNLOAD: Sign("", "-"),
+        Kind.STAY: Sign("|", "."),
+        Kind.WASH: Sign("", "~"),
+        Kind.HEAT: Sign("", "/"),
+        Kind.COOL: Sign("", "\\"),
+        Kind.SETTING: Sign("", "%"),
+        Kind.BREAK: Sign("", "x"),
+        Kind.AWAY: Sign("", "x"),
+        Kind.DUE: Sign("", "o"),
+        Kind.READY: Sign("", "@"),
+    },
+    critical={Kind.WORK: Sign("*", "#"), Kind.STAY: Sign("*", "_")},
+    taken="^",
+    held="-",
+    before="<",
+    after=">",
+    hour=":",
+    ruler=("|", "'", "-"),
+    degree="C",
+)
+
+_COLOURS = (34, 32, 35, 36, 33, 31)
+
+
+def colour(position: int) -> int:
+    """The foreground colour code of the item at this position of the legend."""
+    return _COLOURS[position % len(_COLOURS)] + (60 if position // len(_COLOURS) % 2 else 0)

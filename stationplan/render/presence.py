@@ -1,0 +1,62 @@
+"""When people are away: breaks, and the time outside their hours."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from stationplan.plan.document import Plan
+from stationplan.scenario.units import parse_clock_span
+
+DAY = 24 * 60
+
+
+@dataclass(frozen=True)
+class Absence:
+    """A time away, minutes since midnight of the first day; ``rests`` marks a break inside the hours."""
+
+    start: int
+    end: int
+    rests: bool
+
+
+def times_away(plan: Plan) -> dict[str, tuple[Absence, ...]]:
+    """Breaks and off-hours of each person, read from the scenario that the plan carries.
+
+    Args:
+        plan: the plan; people it says nothing about in its scenario are never away.
+
+    Returns:
+        For each person of the scenario, absences in time order, without overlaps, from midnight of the
+        first day to a day after the finish.
+    """
+    kitchen = plan.scenario.get("kitchen")
+    people = kitchen.get("people") if isinstance(kitchen, dict) else None
+    end = max(plan.finish, plan.closes) + DAY
+    found = {}
+    for person in people if isinstance(people, list) else ():
+        hours = _spans(person.get("hours")) or [(plan.opens, plan.closes)]
+        breaks = _spans(person.get("breaks"))
+        found[str(person.get("name"))] = _absences(hours, breaks, end)
+    return found
+
+
+def _spans(raw: Any) -> list[tuple[int, int]]:
+    texts = raw if isinstance(raw, list) else [] if raw is None else [raw]
+    spans = [parse_clock_span(text) for text in texts]
+    return sorted((span.start, span.end) for span in spans)
+
+
+def _absences(hours: list[tuple[int, int]], breaks: list[tuple[int, int]], end: int) -> tuple[Absence, ...]:
+    found = []
+    left = 0
+    for start, stop in hours:
+        if start > left:
+            found.append(Absence(left, start, rests=False))
+        found += [
+            Absence(max(a, start, left), min(b, stop), rests=True) for a, b in breaks if a < stop and b > max(start, left)
+        ]
+        left = max(left, stop)
+    if left < end:
+        found.append(Absence(left, end, rests=False))
+    return tuple(found)

@@ -1,0 +1,286 @@
+"""What the rows of a chart hold: bars of work, waiting, washing and heating, before any drawing."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat, Station, Stay
+from stationplan.render.lettering import clean
+from stationplan.render.marks import Kind
+from stationplan.render.presence import times_away
+from stationplan.scenario.units import format_number
+
+RowKind = Literal["equipment", "people", "products"]
+
+
+@dataclass(frozen=True)
+class Bar:
+    """Something that lasts from ``start`` to ``end``, minutes since midnight of the first day.
+
+    ``texts`` are the wordings of its label, longest first. A bar with a single wording and
+    ``must_show`` False may stand without it. ``taken`` are the minutes at which a part of a stay is taken out;
+    from ``held`` on an oven holds its temperature. A ``loose`` bar is drawn where there is room on the
+    line of the bar named ``label``.
+    """
+
+    kind: Kind
+    start: int
+    end: int
+    texts: tuple[str, ...] = ()
+    must_show: bool = True
+    item: str = ""
+    critical: bool = False
+    taken: tuple[int, ...] = ()
+    held: int | None = None
+    label: str = ""
+    loose: bool = False
+
+
+@dataclass(frozen=True)
+class Row:
+    """A named row. Bars of one group keep to the same lines if they can; ``away`` is drawn on the first line.
+
+    ``below`` stands on lines of its own under the rest, named ``below_name``.
+    """
+
+    name: str
+    groups: tuple[tuple[Bar, ...], ...]
+    away: tuple[Bar, ...] = ()
+    below: tuple[Bar, ...] = ()
+
+    def bars(self) -> Iterable[Bar]:
+        """All bars but the times away."""
+        return (*(bar for group in self.groups for bar in group), *self.below)
+
+
+def rows_of(plan: Plan, kind: RowKind, unicode: bool) -> tuple[Row, ...]:
+    """The rows of a chart, in the order of the plan.
+
+    Args:
+        plan: the plan.
+        kind: ``equipment`` (stations, then people), ``people``, or ``products`` (one row an item).
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        Rows that hold at least one bar, the orders first.
+    """
+    critical = frozenset(link.label for link in plan.chain)
+    if kind == "products":
+        found = _items(plan, critical)
+    else:
+        found = _people(plan, critical)
+        if kind == "equipment":
+            found = [*_stations(plan, critical), *found, *_by_itself(plan, critical)]
+    found = [_orders(plan), *found]
+    return tuple(_cleaned(row, unicode) for row in found if row.groups or row.below)
+
+
+def letters(plan: Plan, item: str) -> str:
+    """The letters that stand for an item, or its name when the legend has none."""
+    return next((entry.letters for entry in plan.legend if entry.item == item), item)
+
+
+def _singly(bars: Iterable[Bar]) -> tuple[tuple[Bar, ...], ...]:
+    return tuple((bar,) for bar in bars)
+
+
+def _cleaned(row: Row, unicode: bool) -> Row:
+    def bar(old: Bar) -> Bar:
+        return replace(old, texts=tuple(clean(text, unicode) for text in old.texts))
+
+    return Row(
+        name=clean(row.name, unicode),
+        groups=tuple(tuple(bar(old) for old in group) for group in row.groups),
+        away=tuple(bar(old) for old in row.away),
+        below=tuple(bar(old) for old in row.below),
+    )
+
+
+def _orders(plan: Plan) -> Row:
+    bars = []
+    for order in plan.orders:
+        named = f"{order.quantity} {order.product}"
+        short = letters(plan, order.product)
+        bars.append(_point(Kind.READY, order.ready, (f"{named} ready", f"{short} ready", short), order))
+        if order.due is not None and order.due <= plan.finish:
+            bars.append(_point(Kind.DUE, order.due, (f"{named} due", f"{short} due", short), order))
+    return Row("orders", _singly(sorted(set(bars), key=lambda bar: (bar.start, bar.kind.value, bar.texts))))
+
+
+def _point(kind: Kind, minute: int, texts: tuple[str, ...], order: Delivered) -> Bar:
+    return Bar(kind, minute, minute, texts, item=order.product)
+
+
+def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
+    seats: dict[str, list[Bar]] = defaultdict(list)
+    settings: dict[str, list[Seat]] = defaultdict(list)
+    changes: dict[str, list[Change]] = defaultdict(list)
+    stays: dict[str, list[Stay]] = defaultdict(list)
+    for batch in plan.batches:
+        for seat in batch.seats:
+            seats[seat.station].append(_work(batch, seat.start, seat.end, critical))
+            if seat.celsius is not None:
+                settings[seat.station].append(seat)
+    for change in plan.changes:
+        changes[change.station].append(change)
+    for stay in plan.stays:
+        if stay.station is not None and stay.end > stay.start:
+            stays[stay.station].append(stay)
+    rows = []
+    for station in plan.stations:
+        bars = seats[station.name] + _stay_bars(plan, stays[station.name], critical)
+        below: list[Bar] = []
+        if station.kind in ("oven", "prover"):
+            below = _temperatures(settings[station.name], changes[station.name])
+        else:
+            bars += [Bar(Kind.WASH, c.start, c.end, ("wash",), must_show=False) for c in changes[station.name]]
+        bars.sort(key=lambda bar: (bar.start, bar.kind is Kind.STAY, bar.end, bar.texts))
+        rows.append(Row(_station_name(station), _singly(bars), below=tuple(below)))
+    return rows
+
+
+def _station_name(station: Station) -> str:
+    return station.name
+
+
+def _work(batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
+    return Bar(
+        Kind.WORK,
+        start,
+        end,
+        (f"{batch.label} {batch.step}", batch.label),
+        item=batch.item,
+        critical=batch.label in critical,
+        label=batch.label,
+    )
+
+
+def _stay_bars(plan: Plan, stays: list[Stay], critical: frozenset[str]) -> list[Bar]:
+    """One bar for all that one batch left in a place, marked where a part of it is taken out."""
+    lots: dict[tuple[str, str, int], list[Stay]] = defaultdict(list)
+    for stay in stays:
+        lots[stay.before, stay.name, stay.start].append(stay)
+    alike: dict[tuple[str, str, int, tuple[int, ...]], list[str]] = defaultdict(list)
+    numbers = {batch.label: (batch.item, batch.step, batch.round) for batch in plan.batches}
+    for (label, name, start), parts in lots.items():
+        ends = tuple(sorted({stay.end for stay in parts}))
+        alike[str(numbers.get(label, label)), name, start, ends].append(label)
+    waited = {(link.label, link.on) for link in plan.chain if link.why == "waits"}
+    bars = []
+    for (_, name, start, ends), labels in alike.items():
+        own = [stay for label in labels for stay in lots[label, name, start]]
+        named = _joined(labels)
+        bars.append(
+            Bar(
+                Kind.STAY,
+                start,
+                ends[-1],
+                (f"{named} {name}", named) if name else (named,),
+                item=own[0].item,
+                critical=any((stay.after, stay.name) in waited and stay.before in critical for stay in own),
+                taken=ends[:-1],
+            )
+        )
+    return bars
+
+
+def _joined(labels: list[str]) -> str:
+    """``Ac1-4`` for labels in a row, ``Ac1 Ac3`` for others."""
+    if len(labels) == 1:
+        return labels[0]
+    stem = labels[0].rstrip("0123456789")
+    numbers = [label.removeprefix(stem) for label in labels]
+    if stem and all(number.isdigit() for number in numbers):
+        ordered = sorted(int(number) for number in numbers)
+        if ordered[-1] - ordered[0] == len(ordered) - 1:
+            return f"{stem}{ordered[0]}-{ordered[-1]}"
+        return stem + ",".join(str(number) for number in ordered)
+    return " ".join(labels)
+
+
+def _temperatures(seats: list[Seat], changes: list[Change]) -> list[Bar]:
+    """From the start of each heating or cooling to the end of the last load at that temperature."""
+    bars: list[Bar] = []
+    ordered = sorted(changes, key=lambda change: (change.start, change.end))
+    begun = min((seat.start for seat in seats), default=0)
+    if seats and (not ordered or ordered[0].end > begun):
+        ordered.insert(0, Change(station="", start=begun, end=begun, kind="setting", before="", after=""))
+    for position, change in enumerate(ordered):
+        until = ordered[position + 1].start if position + 1 < len(ordered) else None
+        inside = [seat for seat in seats if seat.start >= change.end and (until is None or seat.end <= until)]
+        end = until if until is not None else max([change.end, *(seat.end for seat in inside)])
+        degrees = inside[0].celsius if inside else None
+        number = "" if degrees is None else format_number(Fraction(round(abs(degrees), 1)).limit_denominator(10))
+        short = f"-{number}" if degrees is not None and degrees < 0 else number
+        full = f"{short} {inside[0].setting}" if inside and inside[0].setting else short
+        kind = {"heat": Kind.HEAT, "cool": Kind.COOL}.get(change.kind, Kind.SETTING)
+        bars.append(Bar(kind, change.start, end, (full,) if full else (change.after,), held=change.end))
+    return bars
+
+
+def _people(plan: Plan, critical: frozenset[str]) -> list[Row]:
+    doing: dict[str, list[Bar]] = defaultdict(list)
+    for batch in plan.batches:
+        for hand in batch.hands:
+            doing[hand.person].append(_hand(batch, hand, critical))
+    away = times_away(plan)
+    rows = []
+    for person in plan.people:
+        bars = sorted(doing[person], key=lambda bar: (bar.start, bar.end, bar.texts))
+        absent = [
+            Bar(Kind.BREAK, a.start, a.end, ("break",), must_show=False)
+            if a.rests
+            else Bar(Kind.AWAY, a.start, a.end, ("off",), must_show=False)
+            for a in away.get(person, ())
+        ]
+        rows.append(Row(person, _singly(bars), away=tuple(absent)))
+    return rows
+
+
+def _hand(batch: Batch, hand: Hand, critical: frozenset[str]) -> Bar:
+    bar = _work(batch, hand.start, hand.end, critical)
+    kind = {"hands-on": Kind.WORK, "load": Kind.LOAD, "unload": Kind.UNLOAD}[hand.doing]
+    return replace(bar, kind=kind)
+
+
+def _by_itself(plan: Plan, critical: frozenset[str]) -> list[Row]:
+    alone = [batch for batch in plan.batches if not batch.seats and not batch.hands]
+    bars = [_work(batch, batch.start, batch.end, critical) for batch in alone]
+    return [Row("by itself", _singly(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts))))]
+
+
+def _items(plan: Plan, critical: frozenset[str]) -> list[Row]:
+    """One row an item; what becomes of the same share of it keeps to one line."""
+    batches: dict[str, list[Batch]] = defaultdict(list)
+    for batch in plan.batches:
+        batches[batch.item].append(batch)
+    where = {batch.label: batch for batch in plan.batches}
+    waits: dict[str, list[Bar]] = defaultdict(list)
+    for stay in plan.stays:
+        if stay.end > stay.start:
+            beside = stay.after if stay.after in where and where[stay.after].item == stay.item else stay.before
+            text = (stay.name,) if stay.name else ()
+            bar = Bar(Kind.STAY, stay.start, stay.end, text, False, stay.item, label=str(beside), loose=True)
+            waits[str(beside)].append(bar)
+    rows = []
+    for item in [amount.item for amount in plan.amounts] or sorted(batches):
+        own = batches[item]
+        finest = max(own, key=lambda batch: batch.of, default=None)
+        chains: dict[int, list[Bar]] = defaultdict(list)
+        for batch in own:
+            share = _position(batch, [b for b in own if finest and b.step == finest.step and b.round == finest.round])
+            chains[share].append(_work(batch, batch.start, batch.end, critical))
+            chains[share] += waits[batch.label]
+        groups = [tuple(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts))) for bars in chains.values()]
+        rows.append(Row(item, tuple(sorted(groups, key=lambda bars: (bars[0].start, bars[0].label)))))
+    return rows
+
+
+def _position(batch: Batch, finest: list[Batch]) -> int:
+    """Which share of the item a batch begins with."""
+    begins = sorted(Fraction(other.first) for other in finest)
+    return sum(1 for begin in begins if begin <= Fraction(batch.first))
