@@ -16,7 +16,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from stationplan.engine.problem import Chamber, Pool, Problem
 from stationplan.engine.result import Bound, BoundKind
@@ -103,7 +103,11 @@ def critical_path(windows: Windows) -> Bound:
             break
         path.append(step)
     return Bound(
-        BoundKind.CRITICAL_PATH, lengths[first], head=windows.earliest[first], tail=windows.tail[first], tasks=tuple(path)
+        BoundKind.CRITICAL_PATH,
+        lengths[first],
+        head=windows.earliest[first],
+        tail=windows.tail[first],
+        tasks=tuple(path),
     )
 
 
@@ -126,7 +130,8 @@ def resource_sets(problem: Problem, windows: Windows, *, deadlines: bool = False
         demands += _certain_work(problem, windows, index, tail)
     for hold in problem.holds:
         least = max(
-            (weight for before, after, weight in windows.arcs if (before, after) == (hold.before, hold.after)), default=0
+            (weight for before, after, weight in windows.arcs if (before, after) == (hold.before, hold.after)),
+            default=0,
         )
         longest = max(mode.duration for mode in problem.tasks[hold.before].modes)
         length = least - longest
@@ -195,28 +200,26 @@ def _resource_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
     room = _Room(problem, entry.resources)
     best: Bound | None = None
     changing = any(item.state is not None for item in entry.work)
+    chambers = [r for r in (problem.resources[index] for index in entry.resources) if isinstance(r, Chamber)]
+    smallest = min((chamber.capacity for chamber in chambers), default=0)
     for scale in _scalings(problem, entry):
         weights = [scale(item.amount) * item.length for item in entry.work]
         capacity = scale.capacity
         order = sorted(range(len(entry.work)), key=lambda k: -entry.work[k].tail)
         for head in sorted({item.head for item in entry.work}):
-            energy, members = 0, _Members(problem, entry) if changing else None
-            for position, k in enumerate(order):
+            energy, members = 0, _Members(chambers) if changing else None
+            after_head = [k for k in order if entry.work[k].head >= head and weights[k]]
+            for position, k in enumerate(after_head):
                 item = entry.work[k]
-                if item.head < head or not weights[k]:
-                    continue
                 energy += weights[k]
                 if members is not None:
                     members.add(item)
-                following = order[position + 1] if position + 1 < len(order) else None
-                if following is not None and entry.work[following].tail == item.tail:
+                if position + 1 < len(after_head) and entry.work[after_head[position + 1]].tail == item.tail:
                     continue
-                extra = members.changeover_minutes() * scale.unit if members is not None else 0
+                extra = members.changeover_minutes() * smallest if members is not None else 0
                 minutes = room.time_to_offer(head, energy + extra, capacity) + item.tail
                 if best is None or minutes > best.minutes:
-                    doing = tuple(
-                        entry.work[j].task for j in order[: position + 1] if entry.work[j].head >= head and weights[j]
-                    )
+                    doing = tuple(entry.work[j].task for j in after_head[: position + 1])
                     best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, energy, item.tail, doing)
     return best
 
@@ -243,7 +246,7 @@ def _scalings(problem: Problem, entry: ResourceSet) -> list[_Scaling]:
         return plain
     amounts = sorted({item.amount for item in entry.work})
     thresholds = {entry.unit - amount + 1 for amount in amounts if 2 * amount > entry.unit} | set(amounts)
-    useful = sorted(t for t in thresholds if 1 < t and 2 * t <= entry.unit)[:6]
+    useful = sorted(t for t in thresholds if t > 1 and 2 * t <= entry.unit)[:6]
     return plain + [_Scaling(t, entry.unit, entry.capacity) for t in useful]
 
 
@@ -263,7 +266,7 @@ class _Room:
                     gone = sum(c.amount for c in pool.closures if c.start <= time < c.end)
                     away += min(gone, pool.capacity)
             rooms.append(self._capacity - away)
-        spans = [later - earlier for earlier, later in zip(times, times[1:], strict=False)]
+        spans = [later - earlier for earlier, later in pairwise(times)]
         self._times, self._rooms = times, rooms
         self._offered = [0, *accumulate(span * room for span, room in zip(spans, rooms, strict=False))]
 
@@ -285,8 +288,7 @@ class _Room:
 class _Members:
     """The changeovers that a growing collection of work on chambers cannot avoid."""
 
-    def __init__(self, problem: Problem, entry: ResourceSet) -> None:
-        chambers = [r for r in (problem.resources[index] for index in entry.resources) if isinstance(r, Chamber)]
+    def __init__(self, chambers: list[Chamber]) -> None:
         self._chambers = chambers
         self._single = all(chamber.capacity == 1 for chamber in chambers)
         self._count: dict[str, int] = {}

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from itertools import combinations, pairwise
 
-from ortools.sat.python import cp_model
-
 from stationplan.engine.problem import Chamber, Link, LinkKind, Pool
 from stationplan.engine.symmetry import identical_chambers
-from stationplan.engine.windows import use_length
-from stationplan.engine.variables import Literal, Part, Values, Variables
+from stationplan.engine.variables import Expression, Literal, Part, Values, Variables
+from stationplan.engine.windows import calendar_of, use_length
 
 
 def add_constraints(variables: Variables) -> Orders:
@@ -72,7 +70,7 @@ def add_links(variables: Variables) -> None:
             model.add(lag <= link.most)
 
 
-def lag_of(variables: Variables, link: Link) -> cp_model.LinearExprT:
+def lag_of(variables: Variables, link: Link) -> Expression:
     """The lag of a link as an expression."""
     before = variables.end if link.kind in (LinkKind.END_START, LinkKind.END_END) else variables.start
     after = variables.end if link.kind in (LinkKind.END_END, LinkKind.START_END) else variables.start
@@ -112,7 +110,9 @@ def add_shared_capacity(variables: Variables) -> None:
                 mode = problem.tasks[task].modes[number]
                 use = mode.uses[position]
                 start, length = variables.start[task] + use.offset, use_length(mode, use)
-                interval = variables.model.new_fixed_size_interval_var(start, length, f"any of {sorted(together)} {key}")
+                interval = variables.model.new_fixed_size_interval_var(
+                    start, length, f"any of {sorted(together)} {key}"
+                )
                 part = Part(key, task, min(together), use.amount, None, start, start + length, interval, None)
                 inside.append(part)
         capacity = sum(problem.resources[index].capacity for index in together)
@@ -123,21 +123,19 @@ def _add_cumulative(variables: Variables, parts: list[Part], resources: list[int
     model = variables.model
     intervals = [part.interval for part in parts]
     demands = [part.amount for part in parts]
-    closures = [
-        closure
-        for resource in (variables.problem.resources[index] for index in resources)
-        if isinstance(resource, Pool)
-        for closure in resource.closures
-        if closure.end > closure.start and closure.amount
+    closed = [
+        (start, end, variables.problem.resources[index].capacity - max(0, room))
+        for index in resources
+        for start, end, room in calendar_of(variables.problem, index)
     ]
-    if not closures and all(2 * demand > capacity for demand in demands) and max(demands) <= capacity:
+    # Holds may have length 0, which takes no room but would still separate others in a no-overlap.
+    unary = all(part.use is not None and 2 * part.amount > capacity >= part.amount for part in parts)
+    if unary and not closed:
         model.add_no_overlap(intervals)
         return
-    for number, closure in enumerate(closures):
-        intervals.append(
-            model.new_fixed_size_interval_var(closure.start, closure.end - closure.start, f"closed {resources} {number}")
-        )
-        demands.append(closure.amount)
+    for number, (start, end, away) in enumerate(closed):
+        intervals.append(model.new_fixed_size_interval_var(start, end - start, f"closed {resources} {number}"))
+        demands.append(away)
     model.add_cumulative(intervals, demands, capacity)
 
 
@@ -208,7 +206,7 @@ def add_consumables(variables: Variables) -> None:
     """All tasks together take no more of a consumable than there is."""
     tasks = variables.problem.tasks
     for index, consumable in enumerate(variables.problem.consumables):
-        terms: list[cp_model.LinearExprT] = []
+        terms: list[Expression] = []
         for task in sorted(variables.start):
             for number, mode in enumerate(tasks[task].modes):
                 amount = sum(taken for other, taken in mode.consumes if other == index)

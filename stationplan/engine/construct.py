@@ -1,14 +1,15 @@
-"""A first schedule, built group by group: each group of tightly linked tasks is placed best among those already placed."""
+"""A first schedule, built group by group: tightly linked tasks are placed together, best among those already placed."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 
 import networkx as nx
+from ortools.sat.python import cp_model
 
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
-from stationplan.engine.problem import Assignment, Problem, Schedule
+from stationplan.engine.problem import Assignment, Hold, Link, Problem, Schedule
 from stationplan.engine.solver import Settings, run
 from stationplan.engine.variables import Values
 from stationplan.engine.windows import Windows
@@ -50,7 +51,9 @@ def construct(problem: Problem, windows: Windows, limits: Limits, settings: Sett
         if values is None:
             return None
         tasks, holds = dict(values.tasks), dict(values.holds)
-    return Schedule(tuple(tasks[task] for task in range(len(problem.tasks))), tuple(holds[h] for h in range(len(problem.holds))))
+    return Schedule(
+        tuple(tasks[task] for task in range(len(problem.tasks))), tuple(holds[h] for h in range(len(problem.holds)))
+    )
 
 
 def _place(
@@ -66,14 +69,15 @@ def _place(
     ends = [model.variables.end[task] for task in group]
     last = model.proto.new_int_var(0, windows.horizon, "last")
     model.proto.add_max_equality(last, ends)
-    late = model.objectives.lateness
-    model.proto.minimize(1000 * len(group) * late + len(group) * last + sum(model.variables.start[task] for task in group))
+    starts = [model.variables.start[task] for task in group]
+    cost = [last, *starts, 1000 * model.objectives.lateness]
+    model.proto.minimize(cp_model.LinearExpr.weighted_sum(cost, [len(group), *(1 for _ in starts), len(group)]))
     answer = run(model.proto, limits, settings, effort=effort)
     return model.read(answer) if answer.found else None
 
 
 def _groups_in_order(problem: Problem, windows: Windows) -> list[list[int]]:
-    """Tasks grouped by most-lags and holds, in an order that puts what comes before first and the urgent before the rest."""
+    """Tasks grouped by most-lags and holds: what comes before goes first, then the urgent before the rest."""
     group = list(range(len(problem.tasks)))
     size = [1] * len(group)
 
@@ -98,7 +102,9 @@ def _groups_in_order(problem: Problem, windows: Windows) -> list[list[int]]:
     graph: nx.DiGraph[int] = nx.DiGraph()
     graph.add_nodes_from(find(task) for task in range(len(group)))
     graph.add_edges_from(
-        (find(before), find(after)) for before, after, weight in windows.arcs if weight >= 0 and find(before) != find(after)
+        (find(before), find(after))
+        for before, after, weight in windows.arcs
+        if weight >= 0 and find(before) != find(after)
     )
     merged = nx.condensation(graph)
     members: dict[int, list[int]] = defaultdict(list)
@@ -129,7 +135,8 @@ def _urgency(problem: Problem, windows: Windows) -> list[int]:
 
 def _neighbours(problem: Problem, group_of: dict[int, int]) -> dict[int, set[int]]:
     near: dict[int, set[int]] = defaultdict(set)
-    for relation in (*problem.links, *problem.holds):
+    relations: tuple[Link | Hold, ...] = (*problem.links, *problem.holds)
+    for relation in relations:
         one, other = group_of[relation.before], group_of[relation.after]
         if one != other:
             near[one].add(other)

@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 
 from stationplan.engine.constraints import Orders, key_of, lag_of
 from stationplan.engine.problem import Chamber
-from stationplan.engine.variables import Literal, Part, Values, Variables
+from stationplan.engine.variables import Expression, Literal, Part, Values, Variables
 
 # Beyond this many (use, use, use of another state) triples the changes of state are left out of the
 # model of the last tier and only bounded: the exact count would outgrow the rest of the model.
@@ -30,7 +30,7 @@ class Objectives:
         self._orders = orders
 
     @cached_property
-    def lateness(self) -> cp_model.LinearExprT:
+    def lateness(self) -> Expression:
         """Weighted minutes late over all deliveries whose tasks are in the model."""
         variables, terms = self._variables, []
         for number, delivery in enumerate(variables.problem.deliveries):
@@ -64,10 +64,10 @@ class Objectives:
         return makespan
 
     @cached_property
-    def tidiness(self) -> cp_model.LinearExprT:
+    def tidiness(self) -> Expression:
         """Minutes waited beyond the least, weighted, and the changes of state in chambers."""
         variables = self._variables
-        terms: list[cp_model.LinearExprT] = [
+        terms: list[Expression] = [
             link.tidy * (lag_of(variables, link) - (link.least or 0))
             for link in variables.problem.links
             if link.tidy and link.before in variables.start and link.after in variables.start
@@ -76,7 +76,7 @@ class Objectives:
             terms += [variables.problem.tidy_changeover * change for change in self._changes_of_state()]
         return sum(terms)
 
-    def _changes_of_state(self) -> list[cp_model.LinearExprT]:
+    def _changes_of_state(self) -> list[Expression]:
         variables = self._variables
         chambers: dict[int, list[Part]] = defaultdict(list)
         for part in variables.parts:
@@ -84,12 +84,12 @@ class Objectives:
                 chambers[part.resource].append(part)
         if sum(_triples(parts) for parts in chambers.values()) > MOST_TRIPLES:
             return []
-        changes: list[cp_model.LinearExprT] = []
+        changes: list[Expression] = []
         for parts in chambers.values():
             changes.extend(self._changes_in_chamber(parts))
         return changes
 
-    def _changes_in_chamber(self, parts: list[Part]) -> list[cp_model.LinearExprT]:
+    def _changes_in_chamber(self, parts: list[Part]) -> list[Expression]:
         """Runs of one state begun, less one if the chamber is used at all.
 
         A use either begins a run or names an earlier use of the same state from which
@@ -104,7 +104,7 @@ class Objectives:
             begun.append(begins)
             follows: list[Literal] = []
             for other in parts:
-                if other is part or other.state != part.state:
+                if other is part or other.state != part.state or _exclusive(other, part):
                     continue
                 link = variables.boolean(
                     f"after {part.resource} {other.use} {part.use}", self._value_of_follow(parts, other, part)
@@ -115,7 +115,7 @@ class Objectives:
                 strict = int(key_of(other) > key_of(part))
                 model.add(other.start + strict <= part.start).only_enforce_if(link)
                 for between in parts:
-                    if between.state != part.state:
+                    if between.state != part.state and not _exclusive(between, part) and not _exclusive(between, other):
                         apart = (
                             self._orders.before(key_of(other), key_of(between)),
                             self._orders.before(key_of(part), key_of(between)),
@@ -158,6 +158,11 @@ class Objectives:
         return previous if previous is not None and previous.state == part.state else None
 
 
+def _exclusive(one: Part, other: Part) -> bool:
+    """Whether two uses belong to different modes of one task."""
+    return one.task == other.task and key_of(one)[1] != key_of(other)[1]
+
+
 def _present(values: Values, part: Part) -> bool:
     task, number, position = key_of(part)
     assignment = values.tasks[task]
@@ -165,6 +170,4 @@ def _present(values: Values, part: Part) -> bool:
 
 
 def _triples(parts: list[Part]) -> int:
-    return sum(
-        1 for one, other in product(parts, parts) if one is not other and one.state == other.state
-    ) * len(parts)
+    return sum(1 for one, other in product(parts, parts) if one is not other and one.state == other.state) * len(parts)

@@ -98,7 +98,7 @@ class Task:
     """Something done once, without interruption, in one of its modes.
 
     ``release`` is the earliest start, ``deadline`` the latest end (None: no limit),
-    ``fixed_start`` the start it already has (for replanning).
+    ``fixed_start`` the start it already has, whatever the release says (for replanning).
     """
 
     name: str
@@ -114,7 +114,7 @@ class Link:
 
     With kind end-start: ``least <= start(after) - end(before) <= most``. ``least``
     may be negative. ``tidy`` is what each minute beyond ``least`` costs in the last
-    objective tier.
+    objective tier; it needs a ``least`` to be measured from.
     """
 
     before: int
@@ -196,15 +196,19 @@ def _validate(problem: Problem) -> None:
         for mode in task.modes:
             _validate_mode(problem, task, mode)
     for resource in problem.resources:
-        if resource.capacity < 0:
-            raise ProblemError(f"resource {resource.name!r} has a negative capacity")
+        _validate_resource(resource)
+    if min((problem.horizon or 0, problem.tidy_changeover, *(stock.total for stock in problem.consumables))) < 0:
+        raise ProblemError("horizon, changeover cost and consumables cannot be negative")
     count = len(problem.tasks)
-    for relation in (*problem.links, *problem.holds):
+    relations: tuple[Link | Hold, ...] = (*problem.links, *problem.holds)
+    for relation in relations:
         if not (0 <= relation.before < count and 0 <= relation.after < count):
             raise ProblemError("a link or hold names a task that does not exist")
     for link in problem.links:
         if link.least is not None and link.most is not None and link.most < link.least:
             raise ProblemError(f"a link has a most of {link.most} below its least of {link.least}")
+        if link.tidy < 0 or (link.tidy and link.least is None):
+            raise ProblemError("the tidy cost of a link must not be negative and needs a least")
     for hold in problem.holds:
         if not hold.resources or hold.amount < 0:
             raise ProblemError("a hold needs a place and an amount")
@@ -214,6 +218,26 @@ def _validate(problem: Problem) -> None:
     for delivery in problem.deliveries:
         if delivery.weight < 0 or not all(0 <= index < count for index in delivery.tasks):
             raise ProblemError(f"delivery {delivery.name!r} has a bad weight or task")
+    _validate_series(problem)
+
+
+def _validate_resource(resource: Pool | Chamber) -> None:
+    if resource.capacity < 0:
+        raise ProblemError(f"resource {resource.name!r} has a negative capacity")
+    if isinstance(resource, Pool):
+        if any(closure.amount < 0 or closure.end < closure.start for closure in resource.closures):
+            raise ProblemError(f"resource {resource.name!r} has a closure of negative length or amount")
+    elif min((0, *resource.changeovers.values(), *resource.first.values())) < 0:
+        raise ProblemError(f"resource {resource.name!r} has a changeover of negative length")
+
+
+def _validate_series(problem: Problem) -> None:
+    for series in problem.series:
+        tasks = [task for batch in series for task in batch]
+        if len(set(tasks)) != len(tasks) or not all(0 <= task < len(problem.tasks) for task in tasks):
+            raise ProblemError("a series names a task twice, or one that does not exist")
+        if len({len(batch) for batch in series}) > 1:
+            raise ProblemError("the batches of a series must have the same stages")
 
 
 def _validate_mode(problem: Problem, task: Task, mode: Mode) -> None:
@@ -231,8 +255,8 @@ def _validate_mode(problem: Problem, task: Task, mode: Mode) -> None:
             chamber = isinstance(problem.resources[index], Chamber)
             if chamber != (use.state is not None):
                 raise ProblemError(f"task {task.name!r}: a chamber needs a state, a pool takes none")
-            if chamber and length < 1:
-                raise ProblemError(f"task {task.name!r} uses a chamber for no time")
+            if chamber and (length < 1 or use.amount < 1):
+                raise ProblemError(f"task {task.name!r} uses a chamber for no time or takes no room in it")
     for index, amount in mode.consumes:
         if not 0 <= index < len(problem.consumables) or amount < 0:
             raise ProblemError(f"task {task.name!r} consumes something that does not exist")

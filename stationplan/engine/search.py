@@ -14,7 +14,7 @@ from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import Bound, BoundKind, Progress, ProgressCallback, Result, Status, Tier, TierName
 from stationplan.engine.solver import Answer, Settings, run
 from stationplan.engine.symmetry import with_chambers_in_order
-from stationplan.engine.variables import Values
+from stationplan.engine.variables import Expression, Values
 from stationplan.engine.verify import evaluate, verify
 from stationplan.engine.windows import Windows
 
@@ -70,13 +70,14 @@ class Search:
         """
         if schedule is None:
             return
+        schedule = with_chambers_in_order(self._problem, schedule)
         faults = verify(self._problem, schedule)
         if faults:
             raise ModelError(f"a schedule fails verification: {faults[0]}")
         objective = evaluate(self._problem, schedule)
         value = dict(zip(TierName, (objective.lateness, objective.makespan, objective.tidiness), strict=True))
         if self._schedule is None or tuple(value.values()) < tuple(self._value.values()):
-            self._schedule, self._value = with_chambers_in_order(self._problem, schedule), value
+            self._schedule, self._value = schedule, value
             self._report("incumbent", TierName.MAKESPAN)
 
     def run(self) -> None:
@@ -114,12 +115,8 @@ class Search:
     def _improve(self, tier: TierName) -> None:
         if self._bound[tier] >= self._value[tier] or self._limits.used_up(SHARES[tier]):
             return
-        objectives, proto = self._model.objectives, self._model.proto
-        expression = {
-            TierName.LATENESS: lambda: objectives.lateness,
-            TierName.MAKESPAN: lambda: objectives.makespan,
-            TierName.TIDINESS: lambda: objectives.tidiness,
-        }[tier]()
+        proto = self._model.proto
+        expression = self._expression(tier)
         if isinstance(expression, int):
             self._bound[tier] = max(self._bound[tier], expression)
             return
@@ -131,6 +128,12 @@ class Search:
         self._take(answer)
         if answer.found:
             self._bound[tier] = max(self._bound[tier], answer.bound)
+
+    def _expression(self, tier: TierName) -> Expression:
+        objectives = self._model.objectives
+        if tier is TierName.LATENESS:
+            return objectives.lateness
+        return objectives.makespan if tier is TierName.MAKESPAN else objectives.tidiness
 
     def _hold(self, tier: TierName) -> None:
         """Keep an objective at its best value while the later ones are improved."""
@@ -178,5 +181,5 @@ class Search:
         best = self._value[tier] if value is None and self._schedule is not None else value
         try:
             self._on_progress(Progress(phase, tier, best, max(bound, self._bound[tier]), self._limits.seconds))
-        except Exception:  # noqa: BLE001
+        except Exception:
             self._on_progress = None

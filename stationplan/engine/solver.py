@@ -87,7 +87,9 @@ def run(
     if report is not None:
         solver.best_bound_callback = watch.on_bound
     outcome: list[cp_model.CpSolverStatus] = []
-    thread = threading.Thread(target=lambda: outcome.append(solver.solve(model, watch if report else None)), daemon=True)
+    thread = threading.Thread(
+        target=lambda: outcome.append(solver.solve(model, watch if report else None)), daemon=True
+    )
     thread.start()
     while thread.is_alive():
         try:
@@ -123,7 +125,7 @@ class _Watch(cp_model.CpSolverSolutionCallback):
         if self._report is not None:
             try:
                 self._report(self._best, self._bound)
-            except Exception:  # noqa: BLE001
+            except Exception:
                 self._report = None
 
 

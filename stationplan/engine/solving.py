@@ -63,8 +63,11 @@ def solve(
     if conflicts:
         return Result(Status.INFEASIBLE, None, (), bounds, conflicts)
     search = Search(problem, windows, bounds, limits, settings, on_progress)
-    search.offer(construct(problem, windows, limits, settings))
-    search.run()
-    if search.infeasible:
-        return Result(Status.INFEASIBLE, None, (), bounds, explain(problem, windows, limits, settings))
+    try:
+        search.offer(construct(problem, windows, limits, settings))
+        search.run()
+        if search.infeasible:
+            return Result(Status.INFEASIBLE, None, (), bounds, explain(problem, windows, limits, settings))
+    except KeyboardInterrupt:
+        limits.interrupted = True
     return search.result()

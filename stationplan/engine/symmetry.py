@@ -54,7 +54,7 @@ def _same_inner_relations(problem: Problem, series: tuple[tuple[int, ...], ...])
     place = {task: (number, stage) for number, batch in enumerate(series) for stage, task in enumerate(batch)}
     if len(place) != sum(len(batch) for batch in series):
         return False
-    inner: list[set[tuple[object, ...]]] = [set() for _ in series]
+    inner: list[list[tuple[object, ...]]] = [[] for _ in series]
     relations = [
         *((link.before, link.after, (link.least, link.most, link.kind, link.tidy)) for link in problem.links),
         *((hold.before, hold.after, (hold.resources, hold.amount)) for hold in problem.holds),
@@ -66,12 +66,16 @@ def _same_inner_relations(problem: Problem, series: tuple[tuple[int, ...], ...])
             (number, stage), (other, later) = place[before], place[after]
             if number != other:
                 return False
-            inner[number].add((stage, later, *rest))
+            inner[number].append((stage, later, *rest))
     delivered = [task for delivery in problem.deliveries for task in delivery.tasks if task in place]
     # A hold in one of several places moves with its batch; sorting may exchange the ends of two holds
     # that stand in different places, so such a series keeps its copies.
     several_places = any(len(hold.resources) > 1 and hold.before in place for hold in problem.holds)
-    return not delivered and not several_places and all(relation == inner[0] for relation in inner)
+    return (
+        not delivered
+        and not several_places
+        and all(sorted(map(repr, relations)) == sorted(map(repr, inner[0])) for relations in inner)
+    )
 
 
 def identical_chambers(problem: Problem) -> tuple[tuple[int, ...], ...]:

@@ -15,7 +15,7 @@ from stationplan.engine.problem import Assignment, Hold, Mode, Problem, Use
 from stationplan.engine.windows import Windows, calendar_of, resource_starts, use_length
 
 Literal = cp_model.BoolVarT
-Expression = cp_model.LinearExprT
+Expression = cp_model.LinearExpr | int
 Placed = Mapping[int, Assignment]
 ValueOf = Callable[["Values"], int]
 
@@ -102,7 +102,7 @@ class Variables:
 
     def hint(self, values: Values) -> None:
         """Hint every variable of the model with its value in a schedule."""
-        self.model.clear_hints()
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
         for variable, value in self._values:
             self.model.add_hint(variable, value(values))
 
@@ -113,9 +113,7 @@ class Variables:
 
     def _add_task(self, task: int) -> None:
         data, allowed = self.problem.tasks[task], self.windows.allowed[task]
-        domain = cp_model.Domain.from_intervals(
-            [[low, high] for mode in allowed for low, high in mode] or [[1, 0]]
-        )
+        domain = cp_model.Domain.from_intervals([[low, high] for mode in allowed for low, high in mode] or [[1, 0]])
         start = self.model.new_int_var_from_domain(domain, f"start {task}")
         self._values.append((start, lambda values: values.tasks[task].start))
         self.start[task] = start
@@ -123,19 +121,18 @@ class Variables:
             self.end[task] = start + data.modes[0].duration
             self._add_uses(task, 0, data.modes[0], start, None)
             return
-        literals = [
-            self.boolean(f"mode {task} {number}", lambda values, m=number: int(values.tasks[task].mode == m))
-            for number in range(len(data.modes))
-        ]
+        literals = [self.boolean(f"mode {task} {number}", _mode_is(task, number)) for number in range(len(data.modes))]
         self.modes[task] = list(literals)
         self.model.add_exactly_one(literals)
         durations = {mode.duration for mode in data.modes}
         if len(durations) == 1:
             self.end[task] = start + durations.pop()
         else:
-            self.end[task] = start + sum(
-                mode.duration * literal for mode, literal in zip(data.modes, literals, strict=True)
-            )
+            # Intervals of holds begin here, and the solver takes only a variable for that.
+            end = self.integer(0, self.windows.horizon, f"end {task}", lambda values: self.end_in(values, task))
+            for mode, literal in zip(data.modes, literals, strict=True):
+                self.model.add(end == start + mode.duration).only_enforce_if(literal)
+            self.end[task] = end
         for number, (mode, literal) in enumerate(zip(data.modes, literals, strict=True)):
             if not allowed[number]:
                 self.model.add(literal == 0)
@@ -157,9 +154,7 @@ class Variables:
                 literals = [
                     self.boolean(
                         f"choice {task} {number} {position} {resource}",
-                        lambda values, r=resource, p=position: int(
-                            values.tasks[task].mode == number and values.tasks[task].resources[p] == r
-                        ),
+                        _chosen_is(task, number, position, resource),
                     )
                     for resource in possible
                 ]
@@ -177,7 +172,15 @@ class Variables:
                 )
                 self.parts.append(
                     Part(
-                        (task, number, position), task, resource, use.amount, use.state, begin, begin + length, interval, active
+                        (task, number, position),
+                        task,
+                        resource,
+                        use.amount,
+                        use.state,
+                        begin,
+                        begin + length,
+                        interval,
+                        active,
                     )
                 )
 
@@ -239,10 +242,7 @@ class Variables:
             if len(possible) <= 1:
                 options = [((possible or hold.resources)[0], None)]
             else:
-                literals = [
-                    self.boolean(f"place {index} {r}", lambda values, r=r: int(values.holds[index] == r))
-                    for r in possible
-                ]
+                literals = [self.boolean(f"place {index} {r}", _place_is(index, r)) for r in possible]
                 self.model.add_exactly_one(literals)
                 options = list(zip(possible, literals, strict=True))
         self.hold_choices[index] = options
@@ -255,3 +255,18 @@ class Variables:
             )
             self.parts.append(Part(None, hold.before, resource, hold.amount, None, start, end, interval, active))
 
+
+def _mode_is(task: int, number: int) -> ValueOf:
+    return lambda values: int(values.tasks[task].mode == number)
+
+
+def _chosen_is(task: int, number: int, position: int, resource: int) -> ValueOf:
+    def value(values: Values) -> int:
+        assignment = values.tasks[task]
+        return int(assignment.mode == number and assignment.resources[position] == resource)
+
+    return value
+
+
+def _place_is(hold: int, resource: int) -> ValueOf:
+    return lambda values: int(values.holds[hold] == resource)

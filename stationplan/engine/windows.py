@@ -6,6 +6,7 @@ bound the makespan. A contradiction found on the way is returned as a Conflict.
 
 from __future__ import annotations
 
+import itertools
 from collections import deque
 from dataclasses import dataclass
 
@@ -174,7 +175,7 @@ def _residual(pool: Pool) -> tuple[tuple[int, int, int], ...]:
     """Stretches (start, end, room) in which closures leave less than the full capacity."""
     times = sorted({time for closure in pool.closures for time in (closure.start, closure.end)})
     stretches = []
-    for start, end in zip(times, times[1:], strict=False):
+    for start, end in itertools.pairwise(times):
         away = sum(closure.amount for closure in pool.closures if closure.start <= start < closure.end)
         if away:
             stretches.append((start, end, pool.capacity - away))
@@ -230,10 +231,7 @@ def resource_starts(
         if room < use.amount:
             low, high = begin - use.offset - length, end - use.offset
             starts = [
-                piece
-                for a, b in starts
-                for piece in ((a, min(b, low)), (max(a, high), b))
-                if piece[0] <= piece[1]
+                piece for a, b in starts for piece in ((a, min(b, low)), (max(a, high), b)) if piece[0] <= piece[1]
             ]
             starts = _union(starts)
     return starts
@@ -273,7 +271,9 @@ def _propagate(arcs: list[Arc], starts: list[list[Interval]]) -> tuple[list[int]
     while waiting:
         task = waiting.popleft()
         for after, weight in out[task]:
-            low = next((max(a, earliest[task] + weight) for a, b in starts[after] if b >= earliest[task] + weight), None)
+            low = next(
+                (max(a, earliest[task] + weight) for a, b in starts[after] if b >= earliest[task] + weight), None
+            )
             if low is None or low > latest[after]:
                 return Conflict("task", tasks=_trail(cause, task, after))
             if low > earliest[after]:

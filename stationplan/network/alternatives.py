@@ -33,6 +33,7 @@ class Alternative:
         capacity: room there is, in the equipment's unit.
         least: room that must be filled for it to work.
         setting: temperature and mode for ovens and provers.
+        bowl: whether it is a mixer's bowl, which takes one batch at a time.
     """
 
     equipment: int
@@ -41,6 +42,7 @@ class Alternative:
     capacity: Fraction
     least: Fraction = Fraction(0)
     setting: Setting | None = None
+    bowl: bool = False
 
     def limit(self) -> int | None:
         """Most whole base units in one batch, None for any number."""
@@ -124,16 +126,17 @@ def alternatives_of(entry: Entry, item: Item, name: str, equipment: Sequence[Equ
             if isinstance(fit, str):
                 refused = refused or fit
             else:
-                found.append(
-                    Alternative(position, need, *fit, _least_fill(machine, fit[0]), _setting(machine, need))
-                )
+                least, setting = _least_fill(machine, fit[0]), _setting(machine, need)
+                found.append(Alternative(position, need, *fit, least, setting, machine.kind == "mixer"))
     if found:
         return tuple(found)
     wanted = " or ".join(need.use for need in step.equipment)
     if refused:
         raise QuantityError(refused, entry.path)
     if seen:
-        raise BatchError(f"no {wanted} in this kitchen has the temperature and setting that {step.name!r} needs", entry.path)
+        raise BatchError(
+            f"no {wanted} in this kitchen has the temperature and setting that {step.name!r} needs", entry.path
+        )
     raise BatchError(f"there is no {wanted} in this kitchen", entry.path)
 
 
@@ -230,7 +233,9 @@ def spots_besides(step: Step, equipment: Sequence[Equipment], path: Path) -> tup
             if spot.holds(1)
         )
         if not spots:
-            raise BatchError(f"no {place} in this kitchen has {quantity.amount} {quantity.unit} for {step.name!r}", path)
+            raise BatchError(
+                f"no {place} in this kitchen has {quantity.amount} {quantity.unit} for {step.name!r}", path
+            )
         needs.append((place, spots))
     return tuple(needs)
 

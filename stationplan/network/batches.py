@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from stationplan.network.flow import Entry
-    from stationplan.scenario.models import Equipment, Item
+    from stationplan.scenario.models import Equipment, EquipmentNeed, Item
 
 MOST_RAISES = 1000
 
@@ -52,7 +52,8 @@ class Recipe:
 
     def shortest_minutes(self, entry: Entry, size: int) -> int:
         """Minutes of a batch of ``size`` on the equipment that is quickest with it, by the long end of ranges."""
-        fitting = [choice.need for choice in self.alternatives[entry.index] if choice.takes(size)]
+        choices = self.alternatives[entry.index]
+        fitting: list[EquipmentNeed | None] = [choice.need for choice in choices if choice.takes(size)]
         return min(
             batch_time(entry.step, need, size, self.item, self.name, entry.path, "longest").minutes
             for need in fitting or [None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Closure, Pool, Use
@@ -41,7 +42,7 @@ def _away(person: Person, shift: Shift) -> list[tuple[int, int]]:
     moments = {shift.opens, shift.closes, *(moment for span in (*hours, *breaks) for moment in span)}
     edges = sorted(moment for moment in moments if shift.opens <= moment <= shift.closes)
     away: list[tuple[int, int]] = []
-    for start, end in zip(edges, edges[1:], strict=False):
+    for start, end in pairwise(edges):
         inside = any(first <= start and end <= last for first, last in hours)
         resting = any(first <= start and end <= last for first, last in breaks)
         if inside and not resting:

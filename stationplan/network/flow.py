@@ -91,10 +91,16 @@ class Flow:
         return tuple(entry for entry in self.entries if isinstance(entry.part, Step))
 
 
-def minutes_between(at_least: Fraction, at_most: Fraction | None) -> tuple[int, int | None]:
-    """A least and a most in whole minutes: the least rounded up, the most down, but never below the least."""
-    least = ceil(at_least)
-    return least, None if at_most is None else max(least, floor(at_most))
+def minutes_between(at_least: Fraction, at_most: Fraction | None, path: Path) -> tuple[int, int | None]:
+    """A least and a most in whole minutes: the least rounded up, the most down.
+
+    Raises:
+        FlowError: when no whole minute lies between them.
+    """
+    least, most = ceil(at_least), None if at_most is None else floor(at_most)
+    if most is not None and most < least:
+        raise FlowError("at_most is below at_least, or no whole minute lies between the two", path)
+    return least, most
 
 
 def flow_of(item: Item, path: Path) -> Flow:
@@ -111,6 +117,8 @@ def flow_of(item: Item, path: Path) -> Flow:
     graph = _graph(entries)
     last = _last(entries, graph)
     steps = [entry for entry in entries if isinstance(entry.part, Step)]
+    if not steps:
+        raise FlowError("there is no step here, only waits", path)
     links = []
     for entry in steps:
         for before in graph.predecessors(entry.index):
@@ -120,13 +128,17 @@ def flow_of(item: Item, path: Path) -> Flow:
                 stands = (Stand("", least, most, entry.path),)
             links.append(FlowLink(source, entry.index, stands))
     outlet, trailing = _back_to_step(entries, graph, last)
-    takings = [
-        Taking(entry.index, component, use, (*where, "uses", component))
-        for position, entry in enumerate(steps)
-        for uses, where in (((item.uses, path),) if position == 0 else ()) + ((entry.step.uses, entry.path),)
-        for component, use in uses.items()
-    ]
-    return Flow(entries, tuple(links), outlet, trailing, tuple(takings))
+    return Flow(entries, tuple(links), outlet, trailing, tuple(_takings(item, steps, path)))
+
+
+def _takings(item: Item, steps: list[Entry], path: Path) -> Iterator[Taking]:
+    for component, use in item.uses.items():
+        yield Taking(steps[0].index, component, use, (*path, "uses", component))
+    for entry in steps:
+        # A repeated step takes up what it uses once, in its first round.
+        if entry.round == 1:
+            for component, use in entry.step.uses.items():
+                yield Taking(entry.index, component, use, (*entry.path, "uses", component))
 
 
 def _entries(item: Item, path: Path) -> Iterator[Entry]:
@@ -154,7 +166,7 @@ def _graph(entries: tuple[Entry, ...]) -> nx.DiGraph[int]:
             continue
         for after in entry.part.after:
             before = _named(entries, entry, after)
-            lag = minutes_between(after.at_least, after.at_most)
+            lag = minutes_between(after.at_least, after.at_most, entry.path)
             if lag != (0, None) and (isinstance(entry.part, Wait) or isinstance(entries[before].part, Wait)):
                 wait = entry.name if isinstance(entry.part, Wait) else after.step
                 raise FlowError(f"put the at_least and at_most on the wait {wait!r} itself, not on `after`", entry.path)
@@ -173,7 +185,9 @@ def _named(entries: tuple[Entry, ...], entry: Entry, after: After) -> int:
     """The entry that ``after`` means: of the same round inside a repeat, else of the last round."""
     found = [other for other in entries if other.name == after.step]
     if not found:
-        raise FlowError(f"{entry.name!r} comes after {after.step!r}, but there is no such step or wait here", entry.path)
+        raise FlowError(
+            f"{entry.name!r} comes after {after.step!r}, but there is no such step or wait here", entry.path
+        )
     same_round = [other for other in found if other.group == entry.group and other.round == entry.round]
     return same_round[0].index if entry.group is not None and same_round else found[-1].index
 
@@ -186,7 +200,7 @@ def _check_wait(entry: Entry, wait: Wait, graph: nx.DiGraph[int]) -> None:
         raise FlowError(f"the wait {wait.wait!r} follows more than one entry; name only one in `after`", entry.path)
     if wait.place is not None and after > 1:
         raise FlowError(
-            f"more than one step takes from the wait {wait.wait!r} in {wait.place}; only one may follow a wait in a place",
+            f"more than one entry follows the wait {wait.wait!r}; only one may follow a wait in a place",
             entry.path,
         )
 
@@ -195,7 +209,8 @@ def _last(entries: tuple[Entry, ...], graph: nx.DiGraph[int]) -> int:
     last = [entry for entry in entries if graph.out_degree(entry.index) == 0]
     if len(last) > 1:
         raise FlowError(
-            f"nothing follows {last[0].name!r}, nor {last[1].name!r}; only one step or wait may be the last", last[0].path
+            f"nothing follows {last[0].name!r}, nor {last[1].name!r}; only one step or wait may be the last",
+            last[0].path,
         )
     return last[0].index
 
@@ -204,7 +219,7 @@ def _back_to_step(entries: tuple[Entry, ...], graph: nx.DiGraph[int], index: int
     """Walk back over waits to the step they come from."""
     stands: list[Stand] = []
     while isinstance(wait := entries[index].part, Wait):
-        least, most = minutes_between(wait.at_least, wait.at_most)
+        least, most = minutes_between(wait.at_least, wait.at_most, entries[index].path)
         stands.insert(0, Stand(wait.wait, least, most, entries[index].path, wait.place, wait.fills))
         index = next(iter(graph.predecessors(index)))
     return index, tuple(stands)
@@ -218,7 +233,7 @@ def stands_until_taken(flow: Flow, taking: Taking) -> tuple[Stand, ...]:
         taking: who takes it up.
     """
     use = taking.use
-    least, most = minutes_between(use.at_least, use.at_most)
+    least, most = minutes_between(use.at_least, use.at_most, taking.path)
     if use.place is None and (least, most) == (0, None):
         return flow.trailing
     return (*flow.trailing, Stand("", least, most, taking.path, use.place, use.fills))

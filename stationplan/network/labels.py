@@ -15,6 +15,6 @@ def letters(position: int) -> str:
     return name
 
 
-def batch_label(item: str, step: str, number: int, round: int | None) -> str:
+def batch_label(step: str, number: int, round: int | None) -> str:
     """The label of a batch, such as ``Ac3`` or, in round 2 of a repeated step, ``Ac3.2``."""
-    return f"{item}{step}{number}" + ("" if round is None else f".{round}")
+    return f"{step}{number}" + ("" if round is None else f".{round}")

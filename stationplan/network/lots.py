@@ -86,7 +86,9 @@ def claims_on(made: Mapping[str, Production], orders: Sequence[Order]) -> dict[s
     products = [name for name, production in made.items() if production.recipe.path[0] == "products"]
     for name in products:
         claims[name] = _order_claims(made[name], name, orders)
-    rank = {name: position for position, name in enumerate([*products, *(name for name in made if name not in products)])}
+    rank = {
+        name: position for position, name in enumerate([*products, *(name for name in made if name not in products)])
+    }
     waiting = [name for name in made if name not in claims]
     while waiting:
         # A component can be handed out once everything that uses it has been.

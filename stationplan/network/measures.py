@@ -63,7 +63,8 @@ def in_base_unit(quantity: Quantity, item: Item, name: str, path: Path) -> Fract
         return quantity.amount / each
     units = item.makes.unit if item.pieces is None else f"{item.makes.unit} or {item.pieces.amount.unit}"
     raise QuantityError(
-        f"{name} is counted in {units}, not in {quantity.unit}; say how many {quantity.unit} it gives with `pieces`", path
+        f"{name} is counted in {units}, not in {quantity.unit}; say how many {quantity.unit} it gives with `pieces`",
+        path,
     )
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from fractions import Fraction
 
     from stationplan.engine.problem import Problem
@@ -146,12 +145,12 @@ class OrderTasks:
 
 @dataclass(frozen=True, slots=True)
 class AmountMade:
-    """How much of an item is made and needed, in base units; ``recipes`` times its recipe."""
+    """How much of an item is made, in base units, and how many recipes that is; ``least`` would do for all orders."""
 
     item: str
     unit: str
     made: int
-    need: Fraction
+    least: int
     recipes: Fraction
 
 
@@ -180,7 +179,6 @@ class Network:
         orders: the orders as listed.
         amounts: what is made, components first.
         legend: what the letters of the labels stand for.
-        changeovers: minutes of getting ready by resource and pair of states, for chambers.
     """
 
     name: str

@@ -28,12 +28,14 @@ class Production:
     Attributes:
         recipe: how it is made.
         need: base units that orders and other items take up.
-        made: whole base units made.
+        least: whole base units that must be made for that, for some of it cannot be used.
+        made: whole base units made, more than `least` where a mixer needs more to work.
         batches: what each batch covers, by the step's position in the flow.
     """
 
     recipe: Recipe
     need: Fraction
+    least: int
     made: int
     batches: Mapping[int, tuple[Range, ...]]
 
@@ -100,7 +102,7 @@ def _made(
         quantity = raised_to_least_fill(recipe, least, forced[name])
         numbers = batch_numbers(recipe, quantity, forced[name])
         batches = {index: split(quantity, number) for index, number in numbers.items()}
-        made[name] = Production(recipe, need[name], quantity, batches)
+        made[name] = Production(recipe, need[name], least, quantity, batches)
         for taking in recipe.flow.takings:
             need[taking.component] += made[name].taken(taking, recipes[taking.component], quantity)
     return made

@@ -76,10 +76,7 @@ def _of_span(span: Span, durations: Durations) -> Fraction:
 
 def _hands_on(step: Step, start: int, takes: int) -> list[Part]:
     """The hands-on parts of ``takes`` minutes that begin at ``start``."""
-    hands = step.hands_on
-    if hands is None:
-        unattended = not step.people and (step.equipment or step.load or step.unload)
-        return [] if unattended else [Part("hands-on", start, takes)]
+    hands = step.hands()
     first, last = ceil(hands.first), ceil(hands.last)
     if hands.all or first + last >= takes:
         return [Part("hands-on", start, takes)] if hands.all or first + last else []

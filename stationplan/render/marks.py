@@ -51,7 +51,7 @@ class Marks:
     before: str  # goes on from the band above
     after: str  # goes on in the band below
     hour: str  # guide in idle columns
-    ruler: tuple[str, str, str]  # hour, tick, between
+    ruler: tuple[str, str, str, str]  # begin, hour, tick, between
     degree: str
 
     def sign(self, kind: Kind, critical: bool) -> Sign:
@@ -80,7 +80,7 @@ UNICODE = Marks(
     before="‹",
     after="›",
     hour="┊",
-    ruler=("├", "┴", "─"),
+    ruler=("├", "┼", "┴", "─"),
     degree="°C",
 )
 
@@ -105,7 +105,7 @@ ASCII = Marks(
     before="<",
     after=">",
     hour=":",
-    ruler=("|", "'", "-"),
+    ruler=("|", "|", "'", "-"),
     degree="C",
 )
 

@@ -6,9 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
-from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat, Station, Stay
+from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat, Stay
 from stationplan.render.lettering import clean
 from stationplan.render.marks import Kind
 from stationplan.render.presence import times_away
@@ -101,18 +102,19 @@ def _cleaned(row: Row, unicode: bool) -> Row:
 
 
 def _orders(plan: Plan) -> Row:
-    bars = []
+    points: dict[tuple[int, Kind], list[Delivered]] = defaultdict(list)
     for order in plan.orders:
-        named = f"{order.quantity} {order.product}"
-        short = letters(plan, order.product)
-        bars.append(_point(Kind.READY, order.ready, (f"{named} ready", f"{short} ready", short), order))
+        points[order.ready, Kind.READY].append(order)
         if order.due is not None and order.due <= plan.finish:
-            bars.append(_point(Kind.DUE, order.due, (f"{named} due", f"{short} due", short), order))
-    return Row("orders", _singly(sorted(set(bars), key=lambda bar: (bar.start, bar.kind.value, bar.texts))))
-
-
-def _point(kind: Kind, minute: int, texts: tuple[str, ...], order: Delivered) -> Bar:
-    return Bar(kind, minute, minute, texts, item=order.product)
+            points[order.due, Kind.DUE].append(order)
+    bars = []
+    for (minute, kind), orders in sorted(points.items(), key=lambda entry: (entry[0][0], entry[0][1].value)):
+        named = ", ".join(f"{order.quantity} {order.product}" for order in orders)
+        short = " ".join(dict.fromkeys(letters(plan, order.product) for order in orders))
+        word = kind.value
+        texts = (f"{named} {word}", f"{short} {word}", f"{len(orders)} {word}")
+        bars.append(Bar(kind, minute, minute, texts, item=orders[0].product))
+    return Row("orders", _singly(bars))
 
 
 def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
@@ -132,19 +134,18 @@ def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
             stays[stay.station].append(stay)
     rows = []
     for station in plan.stations:
-        bars = seats[station.name] + _stay_bars(plan, stays[station.name], critical)
+        bars = seats[station.name] + _stay_bars(plan, stays[station.name])
         below: list[Bar] = []
         if station.kind in ("oven", "prover"):
             below = _temperatures(settings[station.name], changes[station.name])
         else:
             bars += [Bar(Kind.WASH, c.start, c.end, ("wash",), must_show=False) for c in changes[station.name]]
         bars.sort(key=lambda bar: (bar.start, bar.kind is Kind.STAY, bar.end, bar.texts))
-        rows.append(Row(_station_name(station), _singly(bars), below=tuple(below)))
+        rows.append(Row(station.name, _singly(bars), below=tuple(below)))
+    anywhere = [stay for stay in plan.stays if stay.station is None and stay.name and stay.end > stay.start]
+    bars = _stay_bars(plan, anywhere)
+    rows.append(Row("waiting", _singly(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts)))))
     return rows
-
-
-def _station_name(station: Station) -> str:
-    return station.name
 
 
 def _work(batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
@@ -159,7 +160,7 @@ def _work(batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
     )
 
 
-def _stay_bars(plan: Plan, stays: list[Stay], critical: frozenset[str]) -> list[Bar]:
+def _stay_bars(plan: Plan, stays: list[Stay]) -> list[Bar]:
     """One bar for all that one batch left in a place, marked where a part of it is taken out."""
     lots: dict[tuple[str, str, int], list[Stay]] = defaultdict(list)
     for stay in stays:
@@ -169,7 +170,7 @@ def _stay_bars(plan: Plan, stays: list[Stay], critical: frozenset[str]) -> list[
     for (label, name, start), parts in lots.items():
         ends = tuple(sorted({stay.end for stay in parts}))
         alike[str(numbers.get(label, label)), name, start, ends].append(label)
-    waited = {(link.label, link.on) for link in plan.chain if link.why == "waits"}
+    waited = _waited(plan)
     bars = []
     for (_, name, start, ends), labels in alike.items():
         own = [stay for label in labels for stay in lots[label, name, start]]
@@ -181,18 +182,25 @@ def _stay_bars(plan: Plan, stays: list[Stay], critical: frozenset[str]) -> list[
                 ends[-1],
                 (f"{named} {name}", named) if name else (named,),
                 item=own[0].item,
-                critical=any((stay.after, stay.name) in waited and stay.before in critical for stay in own),
+                critical=any((stay.before, stay.after) in waited for stay in own),
                 taken=ends[:-1],
             )
         )
     return bars
 
 
+def _waited(plan: Plan) -> frozenset[tuple[str, str | None]]:
+    """The pairs of batches on the critical chain with a wait between, and the waits until delivery that end it."""
+    pairs = {(a.label, b.label) for a, b in pairwise(plan.chain) if b.why == "waits"}
+    ends = {(stay.before, None) for stay in plan.stays if stay.after is None and stay.end == plan.finish}
+    return frozenset(pairs | {end for end in ends if plan.chain and end[0] == plan.chain[-1].label})
+
+
 def _joined(labels: list[str]) -> str:
     """``Ac1-4`` for labels in a row, ``Ac1 Ac3`` for others."""
     if len(labels) == 1:
         return labels[0]
-    stem = labels[0].rstrip("0123456789")
+    stem = _stem(labels[0])
     numbers = [label.removeprefix(stem) for label in labels]
     if stem and all(number.isdigit() for number in numbers):
         ordered = sorted(int(number) for number in numbers)
@@ -230,7 +238,7 @@ def _people(plan: Plan, critical: frozenset[str]) -> list[Row]:
     away = times_away(plan)
     rows = []
     for person in plan.people:
-        bars = sorted(doing[person], key=lambda bar: (bar.start, bar.end, bar.texts))
+        bars = _runs(sorted(doing[person], key=lambda bar: (bar.start, bar.end, bar.texts)))
         absent = [
             Bar(Kind.BREAK, a.start, a.end, ("break",), must_show=False)
             if a.rests
@@ -247,6 +255,27 @@ def _hand(batch: Batch, hand: Hand, critical: frozenset[str]) -> Bar:
     return replace(bar, kind=kind)
 
 
+def _runs(bars: list[Bar]) -> list[Bar]:
+    """One bar for loading, or unloading, several batches of a step without a break."""
+    found: list[Bar] = []
+    labels: list[str] = []
+    for bar in bars:
+        last = found[-1] if found else None
+        same = last is not None and bar.kind is not Kind.WORK and (bar.kind, bar.start) == (last.kind, last.end)
+        if last is not None and same and _stem(bar.label) == _stem(last.label):
+            labels.append(bar.label)
+            text = (_joined(labels),)
+            found[-1] = replace(last, end=bar.end, texts=text, critical=last.critical or bar.critical)
+        else:
+            labels = [bar.label]
+            found.append(bar)
+    return found
+
+
+def _stem(label: str) -> str:
+    return label.rstrip("0123456789")
+
+
 def _by_itself(plan: Plan, critical: frozenset[str]) -> list[Row]:
     alone = [batch for batch in plan.batches if not batch.seats and not batch.hands]
     bars = [_work(batch, batch.start, batch.end, critical) for batch in alone]
@@ -260,11 +289,20 @@ def _items(plan: Plan, critical: frozenset[str]) -> list[Row]:
         batches[batch.item].append(batch)
     where = {batch.label: batch for batch in plan.batches}
     waits: dict[str, list[Bar]] = defaultdict(list)
+    waited = _waited(plan)
     for stay in plan.stays:
         if stay.end > stay.start:
             beside = stay.after if stay.after in where and where[stay.after].item == stay.item else stay.before
-            text = (stay.name,) if stay.name else ()
-            bar = Bar(Kind.STAY, stay.start, stay.end, text, False, stay.item, label=str(beside), loose=True)
+            bar = Bar(
+                Kind.STAY,
+                stay.start,
+                stay.end,
+                (f"{stay.before} {stay.name}", stay.name) if stay.name else (),
+                item=stay.item,
+                critical=(stay.before, stay.after) in waited,
+                label=str(beside),
+                loose=True,
+            )
             waits[str(beside)].append(bar)
     rows = []
     for item in [amount.item for amount in plan.amounts] or sorted(batches):

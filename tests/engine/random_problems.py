@@ -134,7 +134,8 @@ def _link(draw: Random, count: int) -> Link:
         after = before
     least = draw.choice((None, 0, 0, 0, 1, 2, 3, -1, -3))
     most = (least or 0) + draw.randint(0, 4) if draw.random() < 0.4 else None
-    return Link(before, after, least, most, draw.choice(tuple(LinkKind)), draw.choice((0, 0, 1, 2)))
+    tidy = 0 if least is None else draw.choice((0, 0, 1, 2))
+    return Link(before, after, least, most, draw.choice(tuple(LinkKind)), tidy)
 
 
 def _hold(draw: Random, count: int, pools: list[int]) -> Hold:

@@ -148,6 +148,9 @@ def waiting_for_use(use: Use) -> Waiting:
 
 
 def _lay_out_item(name: str, item: Item, rank: int) -> Recipe:
+    sizes = [item.makes, *([item.pieces.amount] if item.pieces else []), *([item.pieces.per] if item.pieces else [])]
+    if any(size is not None and size.amount <= 0 for size in sizes):
+        raise UnclearScenarioError(f"{name} makes nothing.")
     entries = _written_out(item)
     before = _what_comes_before(name, entries)
     stages: dict[int, Stage] = {}

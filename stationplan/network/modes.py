@@ -1,0 +1,145 @@
+"""The ways of doing one batch, as engine modes, and what each of their uses means in the kitchen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import TYPE_CHECKING
+
+from stationplan.engine.problem import Chamber, Mode, Pool, Use
+from stationplan.network.crews import crews_of, hands
+from stationplan.network.errors import BatchError
+from stationplan.network.network import Crew, HandUse, ModeUses, SeatUse, StationGroup
+from stationplan.network.stations import stations_of
+from stationplan.network.times import BatchTime, batch_time
+from stationplan.scenario.units import PeopleNeed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from stationplan.network.alternatives import Alternative, Spot
+    from stationplan.network.batches import Recipe
+    from stationplan.network.flow import Entry
+    from stationplan.network.quantities import Production
+    from stationplan.network.times import Durations
+    from stationplan.scenario.models import Scenario
+    from stationplan.scenario.units import Setting
+
+ANYBODY = PeopleNeed(1, None)
+
+
+@dataclass(frozen=True)
+class Resources:
+    """The engine's resources and what they are; ``of_equipment`` are those of an equipment entry by its position."""
+
+    engine: tuple[Pool | Chamber, ...]
+    meaning: tuple[StationGroup | Crew, ...]
+    of_equipment: Mapping[int, tuple[int, ...]]
+
+    @property
+    def crews(self) -> list[tuple[int, Crew]]:
+        """Positions of the crews, and the crews."""
+        return [(index, crew) for index, crew in enumerate(self.meaning) if isinstance(crew, Crew)]
+
+    def pools(self, spots: tuple[Spot, ...]) -> tuple[int, ...]:
+        """The pools that are these places."""
+        return tuple(index for spot in spots for index in self.of_equipment[spot.equipment])
+
+
+def resources_of(scenario: Scenario, made: Mapping[str, Production]) -> Resources:
+    """Equipment and people as resources, with the settings and contents that the items made need of them."""
+    equipment = scenario.kitchen.equipment
+    settings: list[dict[Setting, None]] = [{} for _ in equipment]
+    contents: list[dict[str, None]] = [{} for _ in equipment]
+    for production in made.values():
+        recipe = production.recipe
+        for entry in recipe.flow.steps:
+            for choice in recipe.alternatives[entry.index]:
+                if choice.setting is not None:
+                    settings[choice.equipment][choice.setting] = None
+                contents[choice.equipment][content_of(entry, recipe)] = None
+    engine: list[Pool | Chamber] = []
+    meaning: list[StationGroup | Crew] = []
+    of_equipment = {}
+    for position, machine in enumerate(equipment):
+        found = stations_of(position, machine, settings[position], contents[position])
+        of_equipment[position] = tuple(range(len(engine), len(engine) + len(found)))
+        meaning.extend(group for group, _ in found)
+        engine.extend(resource for _, resource in found)
+    for crew, pool in crews_of(scenario.kitchen.people, scenario.shift):
+        meaning.append(crew)
+        engine.append(pool)
+    return Resources(tuple(engine), tuple(meaning), of_equipment)
+
+
+def content_of(entry: Entry, recipe: Recipe) -> str:
+    """What a step puts into a mixer bowl."""
+    return entry.step.holding or recipe.name
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """What must be equal for several pieces of equipment to be one mode."""
+
+    time: BatchTime
+    amount: int
+    state: str | None
+    seat: SeatUse | None
+
+
+def modes_of(
+    entry: Entry, recipe: Recipe, size: int, resources: Resources, durations: Durations
+) -> tuple[tuple[Mode, ...], tuple[ModeUses, ...]]:
+    """The modes of a batch of ``size`` base units, and the meaning of their uses.
+
+    Equipment on which the batch takes equally long and equally much is one mode with several resources.
+
+    Raises:
+        BatchError: when the batch would take no time in an oven or bowl.
+        StaffError: when there are not enough people with a skill.
+    """
+    ways: dict[tuple[_Way, bool], list[int]] = {}
+    choices = [choice for choice in recipe.alternatives[entry.index] if choice.takes(size)]
+    for choice in choices:
+        for index in resources.of_equipment[choice.equipment]:
+            way = _way(entry, recipe, size, choice, resources.engine[index], durations)
+            found = ways.setdefault((way, isinstance(resources.engine[index], Chamber)), [])
+            if index not in found:
+                found.append(index)
+    if not choices:
+        time = batch_time(entry.step, None, size, recipe.item, recipe.name, entry.path, durations)
+        ways[_Way(time, 0, None, None), False] = []
+    modes = []
+    meanings = []
+    for (way, _), indices in ways.items():
+        uses: list[Use] = []
+        meaning: list[SeatUse | HandUse] = []
+        if way.seat is not None:
+            uses.append(Use(tuple(indices), way.amount, state=way.state))
+            meaning.append(way.seat)
+        for _, spots in recipe.besides[entry.index]:
+            amount = ceil(spots[0].room.amount(size))
+            uses.append(Use(resources.pools(spots), amount))
+            meaning.append(SeatUse(amount))
+        for part in way.time.parts:
+            for need in entry.step.people or (ANYBODY,):
+                for use in hands(part, need, resources.crews, entry.name, entry.path):
+                    uses.append(use)
+                    meaning.append(HandUse(part.doing, use.amount, need.skill))
+        modes.append(Mode(way.time.minutes, tuple(uses)))
+        meanings.append(tuple(meaning))
+    return tuple(modes), tuple(meanings)
+
+
+def _way(
+    entry: Entry, recipe: Recipe, size: int, choice: Alternative, resource: Pool | Chamber, durations: Durations
+) -> _Way:
+    time = batch_time(entry.step, choice.need, size, recipe.item, recipe.name, entry.path, durations)
+    room = 1 if choice.room is None else ceil(choice.room.amount(size))
+    holding = content_of(entry, recipe) if choice.bowl else None
+    state = None
+    if isinstance(resource, Chamber):
+        state = str(choice.setting) if choice.setting is not None else holding
+    if isinstance(resource, Chamber) and time.minutes < 1:
+        raise BatchError(f"{entry.name!r} takes no time; say how many minutes it is on the equipment", entry.path)
+    return _Way(time, 1 if choice.bowl else room, state, SeatUse(room, choice.setting, holding))

@@ -1,0 +1,170 @@
+"""Ovens and provers: one setting at a time, with time to heat and cool in between."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from stationplan.plan.check.case import Case
+from stationplan.plan.check.fault import Fault, FaultKind, clock
+from stationplan.plan.check.measure import CHAMBER_KINDS
+from stationplan.plan.document import Batch, Seat, Station
+from stationplan.scenario.models import Equipment
+
+COLD = Fraction(20)
+HEATS = Fraction(10)
+COOLS = Fraction(4)
+# Recovers the exact value of a temperature given in °F, a ninth of a degree, from the plan's decimal number.
+_FINEST = 1000
+
+
+@dataclass(frozen=True)
+class State:
+    """What a chamber is set to; ``celsius`` is None when a load asks for no temperature."""
+
+    celsius: Fraction | None
+    mode: str
+
+    def __str__(self) -> str:
+        return "no temperature" if self.celsius is None else f"{float(self.celsius):g} C {self.mode}".rstrip()
+
+
+@dataclass(frozen=True)
+class Turnover:
+    """A change that a station must go through in the empty time from ``since`` to ``until``."""
+
+    station: str
+    since: int
+    until: int
+    minutes: int
+    kind: Literal["heat", "cool", "setting", "wash"]
+    before: State | str
+    after: State | str
+
+
+def state_of(seat: Seat) -> State:
+    """The setting that a load needs."""
+    celsius = seat.celsius
+    if celsius is None or not math.isfinite(celsius):
+        return State(None, seat.setting)
+    return State(Fraction(celsius).limit_denominator(_FINEST), seat.setting)
+
+
+def loads_of(case: Case, station: Station) -> list[tuple[Batch, Seat]]:
+    """Everything that goes into one station, by start."""
+    loads = [(batch, seat) for batch in case.plan.batches for seat in batch.seats if seat.station == station.name]
+    return sorted(loads, key=lambda load: (load[1].start, load[1].end, load[0].number))
+
+
+def chambers(case: Case) -> Iterator[tuple[Station, Equipment]]:
+    """The plan's oven and prover chambers with the kitchen's entries for them."""
+    for station in case.stations.values():
+        equipment = case.equipment_of(station.name)
+        if equipment is not None and equipment.kind in CHAMBER_KINDS:
+            yield station, equipment
+
+
+def check_ovens(case: Case) -> Iterator[Fault]:
+    """Check that loads at different settings keep the time that the chamber takes from one to the other."""
+    for station, equipment in chambers(case):
+        loads = loads_of(case, station)
+        if loads:
+            batch, seat = loads[0]
+            ready = case.opens + first_minutes(equipment, state_of(seat))
+            if seat.start < ready:
+                sentence = f"{batch.label} goes into {station.name} at {clock(seat.start)}, but it is {state_of(seat)}"
+                yield Fault(FaultKind.OVEN_COLD, f"{sentence} only from {clock(ready)}.", (batch.label,))
+        yield from _check_loads(station, equipment, loads)
+
+
+def oven_turnovers(case: Case) -> Iterator[Turnover]:
+    """Every heating and cooling that the loads of the plan ask for."""
+    for station, equipment in chambers(case):
+        state = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
+        empty_since = case.opens
+        for batch_number, (_, seat) in enumerate(loads_of(case, station)):
+            wanted = state_of(seat)
+            first = batch_number == 0
+            if wanted != state and (not first or first_minutes(equipment, wanted)):
+                minutes = first_minutes(equipment, wanted) if first else change_minutes(equipment, state, wanted)
+                kind = _kind(state, wanted)
+                yield Turnover(station.name, empty_since, seat.start, minutes, kind, state, wanted)
+            state = wanted
+            empty_since = max(empty_since, seat.end)
+
+
+def count_setting_changes(case: Case) -> int:
+    """How often a chamber changes its setting between two loads."""
+    changes = 0
+    for station, _ in chambers(case):
+        states = [state_of(seat) for _, seat in loads_of(case, station)]
+        changes += sum(earlier != later for earlier, later in zip(states, states[1:], strict=False))
+    return changes
+
+
+def change_minutes(equipment: Equipment, before: State, after: State) -> int:
+    """Minutes a chamber stands empty from one setting to another, at least 1 when they differ.
+
+    Args:
+        equipment: the oven or prover.
+        before: what it is set to.
+        after: what it is to be set to.
+
+    Returns:
+        Whole minutes, 0 for the same setting.
+    """
+    if before == after:
+        return 0
+    return max(1, _minutes_between(equipment, before, after))
+
+
+def first_minutes(equipment: Equipment, after: State) -> int:
+    """Minutes from opening until a chamber is at its first setting, 0 when it is there already."""
+    before = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
+    if after.celsius is None and not after.mode:
+        return 0
+    return change_minutes(equipment, before, after)
+
+
+def _minutes_between(equipment: Equipment, before: State, after: State) -> int:
+    if before.celsius is None or after.celsius is None:
+        return 0
+    if after.celsius > before.celsius:
+        rate = HEATS if equipment.heats is None else equipment.heats
+    else:
+        rate = COOLS if equipment.cools is None else equipment.cools
+    return math.ceil(abs(after.celsius - before.celsius) / rate)
+
+
+def _kind(before: State, after: State) -> Literal["heat", "cool", "setting"]:
+    if before.celsius is None or after.celsius is None or before.celsius == after.celsius:
+        return "setting"
+    return "heat" if after.celsius > before.celsius else "cool"
+
+
+def _check_loads(station: Station, equipment: Equipment, loads: list[tuple[Batch, Seat]]) -> Iterator[Fault]:
+    """Hold each load against the last one of every other setting before it."""
+    last: dict[State, tuple[int, str]] = {}
+    for batch, seat in loads:
+        state = state_of(seat)
+        for other, (end, label) in last.items():
+            if other == state:
+                continue
+            minutes = change_minutes(equipment, other, state)
+            if seat.start < end:
+                kind = FaultKind.OVEN_TWO_SETTINGS
+                sentence = f"{station.name} would be at {other} for {label} and at {state} for {batch.label} at once."
+            elif seat.start < end + minutes:
+                kind = FaultKind.OVEN_CHANGE_TOO_SHORT
+                sentence = (
+                    f"{station.name} takes {minutes} minutes from {other} ({label}, until {clock(end)}) "
+                    f"to {state} ({batch.label}, from {clock(seat.start)})."
+                )
+            else:
+                continue
+            yield Fault(kind, sentence, (label, batch.label))
+        if state not in last or last[state][0] < seat.end:
+            last[state] = (seat.end, batch.label)

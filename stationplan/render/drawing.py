@@ -1,0 +1,241 @@
+"""Drawing bars on lines: which line a bar goes to, and where its label stands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from stationplan.render.bands import Band
+from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
+from stationplan.render.lettering import columns, cut
+from stationplan.render.marks import Kind, Marks
+from stationplan.render.rows import Bar, Row
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A bar in a band: its columns (maybe beyond the band), its label and where that stands.
+
+    ``side`` is where the label stands: inside the bar, right or left of it, or nowhere. ``taken`` columns
+    are those that nothing else may use.
+    """
+
+    bar: Bar
+    first: int
+    after: int
+    text: str
+    side: str
+    taken: tuple[int, int]
+
+
+@dataclass
+class Lines:
+    """The lines of one row in one band."""
+
+    placed: list[list[Placed]] = field(default_factory=list)
+    below: list[list[Placed]] = field(default_factory=list)
+    away: list[Placed] = field(default_factory=list)
+
+    def __len__(self) -> int:
+        return max(len(self.placed), 1 if self.away else 0) + len(self.below)
+
+    @property
+    def beside(self) -> int:
+        """How many labels had to be placed beside their bars."""
+        return sum(one.side in ("left", "right") for line in self.placed for one in line)
+
+
+def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
+    """Find the lines and label positions of a row in a band; bars outside the band are left out."""
+    away = [placed for bar in row.away if (placed := _place(bar, band, marks)) is not None]
+    lines = Lines(away=away)
+    if away:
+        lines.placed.append(list(away))
+    for group in row.groups:
+        _fit(lines.placed, _group(group, band, marks))
+    if not any(one.bar.kind not in (Kind.AWAY, Kind.BREAK) for line in lines.placed for one in line):
+        lines.placed.clear()
+    else:
+        lines.placed = [[one for one in line if one not in away] for line in lines.placed]
+    for bar in row.below:
+        placed = _place(bar, band, marks)
+        if placed is not None:
+            _fit(lines.below, [[placed]])
+    return lines
+
+
+def _group(group: tuple[Bar, ...], band: Band, marks: Marks) -> list[list[Placed]]:
+    """A group on as few lines as its own bars need; loose bars go to the line of the bar they belong to."""
+    block: list[list[Placed]] = []
+    loose = []
+    for bar in group:
+        placed = _place(bar, band, marks)
+        if placed is None:
+            continue
+        if bar.loose:
+            loose.append(placed)
+        else:
+            _fit(block, [[placed]])
+    for placed in loose:
+        line = next((line for line in block if any(one.bar.label == placed.bar.label for one in line)), None)
+        if line is None:
+            line = block[0] if block else []
+            if not block:
+                block.append(line)
+        line.append(placed)
+    return block
+
+
+def _fit(lines: list[list[Placed]], block: list[list[Placed]]) -> None:
+    """Put a block of lines on the first lines below each other on which it takes nothing that is taken."""
+    if not block:
+        return
+    offset = 0
+    while any(_clash(lines[offset + at], line) for at, line in enumerate(block) if offset + at < len(lines)):
+        offset += 1
+    for at, line in enumerate(block):
+        if offset + at == len(lines):
+            lines.append([])
+        lines[offset + at] += line
+
+
+def _clash(line: list[Placed], other: list[Placed]) -> bool:
+    return any(a.taken[0] < b.taken[1] and b.taken[0] < a.taken[1] for a in line for b in other)
+
+
+def _place(bar: Bar, band: Band, marks: Marks) -> Placed | None:
+    columns_of = band.place(bar.start, bar.end)
+    if columns_of is None:
+        return None
+    first, after = columns_of
+    left, right = max(first, 0), min(after, band.columns)
+    room = right - left
+    begun = left
+    if bar.held is not None:
+        begun = min(max(band.column(bar.held), left), right)
+        if begun < right:
+            room = right - begun
+    lead = 1 if marks.sign(bar.kind, bar.critical).start or first < 0 else 0
+    # Without a start sign of its own, a bar must show some of itself behind the label.
+    for position, text in enumerate(bar.texts):
+        need = lead + columns(text) + (0 if lead and position == len(bar.texts) - 1 else 1)
+        if bar.held is not None:
+            need = columns(text)
+        if need <= room:
+            return Placed(bar, first, after, text, "inside", (left, right))
+    if bar.held is not None and bar.texts and columns(bar.texts[-1]) <= right - left:
+        return Placed(bar, first, after, bar.texts[-1], "end", (left, right))
+    if not bar.texts or not bar.must_show:
+        return Placed(bar, first, after, "", "nowhere", (left, right))
+    text = bar.texts[-1]
+    if bar.kind in (Kind.READY, Kind.DUE):  # there are few of them, and they matter: say it in full
+        text = next((t for t in bar.texts if right + columns(t) <= band.columns or columns(t) <= left), text)
+    width = columns(text)
+    if right + width <= band.columns or left < width:
+        return Placed(bar, first, after, text, "right", (left, right + width + 1))
+    return Placed(bar, first, after, text, "left", (left - width - 1, right))
+
+
+def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: Callable[[str], Ink]) -> list[int]:
+    """Draw the lines of a row.
+
+    Args:
+        lines: from :func:`lay_out`.
+        band: the band they were laid out for.
+        canvas: where to draw.
+        at: the column of the canvas where the band begins.
+        marks: the signs to use.
+        ink: the ink of an item.
+
+    Returns:
+        The canvas lines, from the top.
+    """
+    drawn = []
+    above = max(len(lines.placed), 1 if lines.away else 0)
+    for position in range(above + len(lines.below)):
+        line = canvas.add()
+        drawn.append(line)
+        _guides(band, canvas, line, at, marks)
+        if position == 0:
+            for placed in lines.away:
+                _draw_bar(placed, band, canvas, line, at, marks, FAINT)
+        if position < above:
+            own = lines.placed[position] if lines.placed else []
+        else:
+            own = lines.below[position - above]
+        busy = [(p.taken[0], min(p.taken[1], band.columns)) for p in own if not p.bar.loose]
+        for placed in own:
+            if placed.bar.loose:
+                _draw_loose(placed, band, canvas, line, at, marks, ink(placed.bar.item), busy)
+        for placed in own:
+            if not placed.bar.loose:
+                colour = ink(placed.bar.item) if placed.bar.item else PLAIN
+                bold = Ink(colour.colour, bold=True) if placed.bar.critical else colour
+                _draw_bar(placed, band, canvas, line, at, marks, bold)
+    return drawn
+
+
+def _guides(band: Band, canvas: Canvas, line: int, at: int, marks: Marks) -> None:
+    step = 60 if band.minutes <= 10 else 1440
+    for column in range(band.columns):
+        if (band.start + column * band.minutes) % step == 0 and column:
+            canvas.put(line, at + column, marks.hour, FAINT)
+
+
+def _draw_bar(placed: Placed, band: Band, canvas: Canvas, line: int, at: int, marks: Marks, ink: Ink) -> None:
+    bar, sign = placed.bar, marks.sign(placed.bar.kind, placed.bar.critical)
+    left, right = max(placed.first, 0), min(placed.after, band.columns)
+    held = placed.after if bar.held is None else max(band.column(bar.held), placed.first)
+    for column in range(left, right):
+        fill = _climb(sign.fill, column - placed.first, held - placed.first) if column < held else marks.held
+        canvas.put(line, at + column, fill, ink)
+    for minute in bar.taken:
+        column = max(band.column(minute) - 1, placed.first)
+        if left < column < right:
+            canvas.put(line, at + column, marks.taken, ink)
+    begin = left
+    if placed.first < 0:
+        canvas.put(line, at, marks.before, ink)
+        begin += 1
+    elif placed.side == "inside" and sign.start:
+        canvas.put(line, at + left, sign.start, ink)
+        begin += 1
+    if placed.side == "inside":
+        begin = begin if bar.held is None else max(left, min(held, right - columns(placed.text)))
+    elif placed.side == "end":
+        begin = right - columns(placed.text)
+    elif placed.side == "right":
+        begin = right
+    elif placed.side == "left":
+        begin = left - columns(placed.text)
+    canvas.put(line, at + begin, cut(placed.text, band.columns - begin), ink)
+    if placed.after > band.columns and placed.side != "right" and begin + columns(placed.text) < band.columns:
+        canvas.put(line, at + band.columns - 1, marks.after, ink)
+
+
+def _climb(fill: str, position: int, length: int) -> str:
+    """The sign of one column of a bar whose signs climb from its first column to its last."""
+    return fill[min(position * len(fill) // max(length, 1), len(fill) - 1)]
+
+
+def _draw_loose(
+    placed: Placed,
+    band: Band,
+    canvas: Canvas,
+    line: int,
+    at: int,
+    marks: Marks,
+    ink: Ink,
+    busy: list[tuple[int, int]],
+) -> None:
+    """A wait on the line of its batch: a thin line in the columns that are free, named where there is room."""
+    sign = marks.sign(placed.bar.kind, placed.bar.critical)
+    left, right = max(placed.first, 0), min(placed.after, band.columns)
+    free = [c for c in range(left, right) if not any(a <= c < b for a, b in busy)]
+    for column in free:
+        canvas.put(line, at + column, sign.fill, ink)
+    whole = bool(free) and free[-1] - free[0] == len(free) - 1
+    wordings = placed.bar.texts if placed.first < 0 else placed.bar.texts[-1:]  # who waits is told again in a new band
+    text = next((text for text in wordings if whole and len(free) >= columns(text) + 2), "")
+    if text:
+        canvas.put(line, at + free[0] + 1, text, ink)
