@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 
 from stationplan.network.errors import BatchError, Path, QuantityError
 from stationplan.network.measures import MEASURED, Room, own_room, rate_room
-from stationplan.scenario.units import Setting
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from stationplan.network.flow import Entry
     from stationplan.scenario.models import Equipment, EquipmentNeed, Item, Step
-    from stationplan.scenario.units import Rate
+    from stationplan.scenario.units import Rate, Setting
 
 CHAMBERED = frozenset({"oven", "prover"})
 ROOM_TEMPERATURE = Fraction(20)
@@ -120,13 +119,13 @@ def alternatives_of(entry: Entry, item: Item, name: str, equipment: Sequence[Equ
         for position in named(need.use, equipment):
             seen = True
             machine = equipment[position]
-            if not _has_setting(machine, need):
+            if not _has_setting(machine, need, entry.path):
                 continue
             fit = _fit(step, need, machine, item, name, entry.path)
             if isinstance(fit, str):
                 refused = refused or fit
             else:
-                least, setting = _least_fill(machine, fit[0]), _setting(machine, need)
+                least, setting = _least_fill(machine, fit[0]), need.at if machine.kind in CHAMBERED else None
                 found.append(Alternative(position, need, *fit, least, setting, machine.kind == "mixer"))
     if found:
         return tuple(found)
@@ -173,16 +172,11 @@ def start_of(machine: Equipment) -> Fraction:
     return ROOM_TEMPERATURE if machine.starts_at is None else machine.starts_at
 
 
-def _setting(machine: Equipment, need: EquipmentNeed) -> Setting | None:
-    """The setting of an oven or prover; one that the recipe does not set stays as it is when the shift opens."""
+def _has_setting(machine: Equipment, need: EquipmentNeed, path: Path) -> bool:
     if machine.kind not in CHAMBERED:
-        return None
-    return need.at or Setting(start_of(machine), "")
-
-
-def _has_setting(machine: Equipment, need: EquipmentNeed) -> bool:
-    if need.at is None or machine.kind not in CHAMBERED:
         return True
+    if need.at is None:
+        raise BatchError(f"say at what temperature the {need.use} is, such as `{need.use} at 180 C`", path)
     if machine.range is not None and not machine.range[0] <= need.at.celsius <= machine.range[1]:
         return False
     return not need.at.mode or need.at.mode in machine.settings

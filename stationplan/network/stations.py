@@ -53,8 +53,7 @@ def stations_of(
     if machine.kind == "mixer":
         inside = list(contents)
         washes = {(before, after): wash_minutes(machine, before, after) for before in inside for after in inside}
-        washes = {pair: minutes for pair, minutes in washes.items() if minutes}
-        if washes:
+        if needs_washing(machine) and (len(inside) > 1 or any(washes.values())):
             return tuple(
                 (_group((name,), position, machine, capacity, unit), Chamber(name, 1, washes)) for name in names
             )
@@ -86,6 +85,11 @@ def heating_minutes(machine: Equipment, before: Setting, after: Setting) -> int:
     change = after.celsius - before.celsius
     rate = (machine.heats or HEATS) if change > 0 else (machine.cools or COOLS)
     return max(1, ceil(abs(change) / rate))
+
+
+def needs_washing(machine: Equipment) -> bool:
+    """Whether a mixer has any washing time, so that it matters what was in which bowl."""
+    return bool(machine.wash) or any(changeover.takes for changeover in machine.changeovers)
 
 
 def wash_minutes(machine: Equipment, before: str, after: str) -> int:

@@ -20,9 +20,10 @@ LEAST_WIDTH = 60
 _DAY = 24 * 60
 _LONG_BAND = 24
 """Lines from which on the clock is printed below a band, too."""
-_PRICE_OF_A_LABEL_BESIDE = 0.3
+_PRICE_OF_A_LABEL_BESIDE = 1.0
 """Lines that a label inside its bar is worth, when scales are compared."""
 _HEADER = 3
+_NO_STATIONS = ("orders", "waiting", "by itself")
 _TICKS = (5, 10, 15, 30, 60, 120, 180, 360, 720, _DAY)
 
 
@@ -99,7 +100,8 @@ def _gutter(rows: tuple[Row, ...], width: int) -> int:
 
 
 def _stretches(rows: tuple[Row, ...], span: tuple[int, int] | None) -> list[tuple[int, int]]:
-    active = [(bar.start, bar.end) for row in rows for bar in row.bars() if bar.kind is not Kind.STAY]
+    bars = [bar for row in rows for bar in row.bars() if bar.kind is not Kind.STAY]
+    active = [(bar.start, bar.end if bar.held is None else bar.held) for bar in bars]
     if span is not None:
         active = [(max(a, span[0]), min(b, span[1])) for a, b in active if a < span[1] and b >= span[0]]
     return stretches(active)
@@ -135,7 +137,7 @@ def _lay_out(rows: tuple[Row, ...], band: Band, marks: Marks) -> Panel:
             found.append((row, lines))
         else:
             idle.append(row.name)
-    return Panel(band, tuple(found), tuple(name for name in idle if name != "orders"), tuple(away))
+    return Panel(band, tuple(found), tuple(name for name in idle if name not in _NO_STATIONS), tuple(away))
 
 
 def _quiet(start: int, end: int, width: int) -> list[str]:
@@ -151,8 +153,9 @@ def _panel(
     for row, lines in panel.rows:
         drawn = draw(lines, panel.band, canvas, gutter, marks, ink)
         canvas.put(drawn[0], 0, shorten(row.name, gutter - 1, marks is UNICODE))
-        for line in drawn[len(drawn) - len(lines.below) :] if lines.below else ():
-            canvas.put(line, 2, marks.degree, FAINT)
+        for line in drawn[1:] if row.below else ():
+            if line >= drawn[-1] + 1 - len(lines.below):
+                canvas.put(line, 2, marks.degree, FAINT)
     if sum(len(lines) for _, lines in panel.rows) >= _LONG_BAND:
         _ruler(panel.band, canvas, gutter, marks)
         _clock(panel.band, canvas, gutter)

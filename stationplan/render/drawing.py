@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from stationplan.render.bands import Band
 from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
@@ -57,11 +57,25 @@ def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
         lines.placed.clear()
     else:
         lines.placed = [[one for one in line if one not in away] for line in lines.placed]
+    lines.placed = [_say_more(line, band) for line in lines.placed]
     for bar in row.below:
         placed = _place(bar, band, marks)
-        if placed is not None:
+        if placed is not None and (lines.placed or bar.held is None or bar.held > band.start):
             _fit(lines.below, [[placed]])
     return lines
+
+
+def _say_more(line: list[Placed], band: Band) -> list[Placed]:
+    """Word the marks of orders in full where the line has room to their right."""
+    longer = []
+    for one in line:
+        if one.bar.kind in (Kind.READY, Kind.DUE) and one.side == "right":
+            begin = one.after
+            limit = min([band.columns, *(o.taken[0] - 1 for o in line if o.taken[0] > one.taken[0])])
+            text = next((text for text in one.bar.texts if begin + columns(text) <= limit), one.text)
+            one = replace(one, text=text, taken=(one.taken[0], begin + columns(text) + 1))
+        longer.append(one)
+    return longer
 
 
 def _group(group: tuple[Bar, ...], band: Band, marks: Marks) -> list[list[Placed]]:
@@ -128,8 +142,6 @@ def _place(bar: Bar, band: Band, marks: Marks) -> Placed | None:
     if not bar.texts or not bar.must_show:
         return Placed(bar, first, after, "", "nowhere", (left, right))
     text = bar.texts[-1]
-    if bar.kind in (Kind.READY, Kind.DUE):  # there are few of them, and they matter: say it in full
-        text = next((t for t in bar.texts if right + columns(t) <= band.columns or columns(t) <= left), text)
     width = columns(text)
     if right + width <= band.columns or left < width:
         return Placed(bar, first, after, text, "right", (left, right + width + 1))

@@ -21,6 +21,7 @@ from stationplan.plan.document import (
     Stay,
     Tier,
 )
+from stationplan.scenario.units import ClockSpan
 
 OPENS, CLOSES = 300, 1050
 
@@ -35,15 +36,19 @@ STATIONS = (
     Station(name="blast freezer", equipment="blast freezer", kind="freezer", capacity=16, unit="tray"),
 )
 
-PEOPLE = (
-    {"name": "Ines", "skills": ["pastry", "chocolate"], "hours": "05:00-13:30", "breaks": ["09:00-09:30"]},
-    {"name": "Marc", "skills": ["pastry"], "hours": "05:00-13:30", "breaks": ["09:30-10:00"]},
-    {"name": "Zoé", "skills": ["pastry"], "hours": "07:00-17:30", "breaks": ["11:00-11:30"]},
-)
+DAYS = 6
+SHIFTS = {  # hours and break of each day
+    "Ines": ((300, 810), (540, 570)),
+    "Marc": ((300, 810), (570, 600)),
+    "Zoé": ((420, 1050), (660, 690)),
+}
 AWAY = {
-    "Ines": ((0, 300), (540, 570), (810, 2880)),
-    "Marc": ((0, 300), (570, 600), (810, 2880)),
-    "Zoé": ((0, 420), (660, 690), (1050, 2880)),
+    name: [
+        span
+        for day in range(DAYS)
+        for span in ((day * 1440, day * 1440 + a), (day * 1440 + c, day * 1440 + d), (day * 1440 + b, day * 1440 + 1440))
+    ]
+    for name, ((a, b), (c, d)) in SHIFTS.items()
 }
 
 
@@ -83,7 +88,7 @@ class Kitchen:
     """What is taken so far, minute by minute."""
 
     seats: dict[str, list[Seat]] = field(default_factory=lambda: {s.name: [] for s in STATIONS})
-    hands: dict[str, list[Hand]] = field(default_factory=lambda: {str(p["name"]): [] for p in PEOPLE})
+    hands: dict[str, list[Hand]] = field(default_factory=lambda: {name: [] for name in SHIFTS})
     changes: list[Change] = field(default_factory=list)
 
 
@@ -269,7 +274,7 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
     late = sum(o.late for o in orders)
     return Plan(
         name="Saturday order", opens=OPENS, closes=CLOSES, status=status, stations=STATIONS,  # type: ignore[arg-type]
-        people=tuple(str(p["name"]) for p in PEOPLE),
+        people=tuple(SHIFTS),
         amounts=tuple(Amount(item=t.name, quantity=str(t.quantity), unit=t.unit, needed=str(t.quantity), recipes="4")
                       for t in everything),
         batches=tuple(batches), stays=tuple(stays), changes=tuple(kitchen.changes), orders=tuple(orders),
@@ -313,4 +318,9 @@ def _chain(batches: list[Batch], stays: list[Stay]) -> tuple[ChainLink, ...]:
 
 def scenario() -> dict[str, Any]:
     """As much of a scenario as the chart looks at."""
-    return {"name": "Saturday order", "kitchen": {"people": [dict(p) for p in PEOPLE], "equipment": []}}
+
+    def spans(begin: int, end: int) -> list[str]:
+        return [str(ClockSpan(day * 1440 + begin, day * 1440 + end)) for day in range(DAYS)]
+
+    people = [{"name": name, "hours": spans(*hours), "breaks": spans(*rest)} for name, (hours, rest) in SHIFTS.items()]
+    return {"name": "Saturday order", "kitchen": {"people": people, "equipment": []}}

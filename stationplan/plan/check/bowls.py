@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import combinations
+from itertools import pairwise
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
@@ -14,27 +14,31 @@ from stationplan.scenario.models import ANYTHING, Equipment
 
 
 def check_bowls(case: Case) -> Iterator[Fault]:
-    """Check every two batches of a bowl, as a long wash counts whatever comes between."""
+    """Hold each batch against the last one of every content before it: a long wash counts whatever comes between."""
     for station, equipment in _bowls(case):
-        for (before, used), (after, wanted) in combinations(loads_of(case, station), 2):
-            labels = (before.label, after.label)
-            minutes = wash_minutes(equipment, used.holding or "", wanted.holding or "")
-            if used.start < used.end and wanted.start < min(used.end, wanted.end):
-                sentence = f"{station.name} has {after.label} from {clock(wanted.start)}, while {before.label} is in it."
-                yield Fault(FaultKind.BOWL_TAKEN, sentence, labels)
-            elif wanted.start < used.end + minutes:
-                sentence = (
-                    f"{station.name} takes {minutes} minutes to wash after {before.label} at {clock(used.end)}, "
-                    f"but {after.label} starts at {clock(wanted.start)}."
-                )
-                yield Fault(FaultKind.WASH_TOO_SHORT, sentence, labels)
+        last: dict[str, tuple[int, str]] = {}
+        for batch, seat in loads_of(case, station):
+            content = seat.holding or ""
+            for before, (end, label) in last.items():
+                minutes = wash_minutes(equipment, before, content)
+                if seat.start < end:
+                    sentence = f"{station.name} has {batch.label} from {clock(seat.start)}, while {label} is in it."
+                    yield Fault(FaultKind.BOWL_TAKEN, sentence, (label, batch.label))
+                elif seat.start < end + minutes:
+                    sentence = (
+                        f"{station.name} takes {minutes} minutes to wash after {label} at {clock(end)}, "
+                        f"but {batch.label} starts at {clock(seat.start)}."
+                    )
+                    yield Fault(FaultKind.WASH_TOO_SHORT, sentence, (label, batch.label))
+            if content not in last or last[content][0] < seat.end:
+                last[content] = (seat.end, batch.label)
 
 
 def bowl_turnovers(case: Case) -> Iterator[Turnover]:
     """Every wash between two batches that follow one another in a bowl."""
     for station, equipment in _bowls(case):
         loads = loads_of(case, station)
-        for (_, used), (_, wanted) in zip(loads, loads[1:], strict=False):
+        for (_, used), (_, wanted) in pairwise(loads):
             before, after = used.holding or "", wanted.holding or ""
             minutes = wash_minutes(equipment, before, after)
             if minutes:

@@ -49,6 +49,7 @@ class Case:
         equipment: the kitchen's entries by name in lower case.
         people: the kitchen's people by name.
         closes: when the shift closes, after it opens.
+        delivered_at: when a batch's last wait for delivery ends, by its label.
         unreadable: faults of batches that belong to no stage or have no range.
     """
 
@@ -61,6 +62,7 @@ class Case:
     equipment: Mapping[str, Equipment]
     people: Mapping[str, Person]
     closes: int
+    delivered_at: Mapping[str, int]
     unreadable: tuple[Fault, ...]
 
     @property
@@ -89,7 +91,7 @@ def read_number(text: str) -> Fraction | None:
     """An exact number as the plan writes it, ``240`` or ``7/2``; None when it is not one."""
     if not _EXACT_NUMBER.fullmatch(text):
         return None
-    numerator, _, denominator = text.partition("/")
+    _, _, denominator = text.partition("/")
     return None if denominator and int(denominator) == 0 else Fraction(text)
 
 
@@ -123,6 +125,10 @@ def lay_beside(plan: Plan, scenario: Scenario) -> Case:
             unreadable.append(Fault(FaultKind.BATCH_RANGE, sentence, (batch.label,)))
         else:
             runs[stage.key].append(Run(batch, stage, first, last))
+    delivered_at: dict[str, int] = {}
+    for stay in plan.stays:
+        if stay.after is None:
+            delivered_at[stay.before] = max(stay.end, delivered_at.get(stay.before, stay.end))
     equipment = {entry.name.casefold(): entry for entry in scenario.kitchen.equipment}
     return Case(
         plan=plan,
@@ -134,5 +140,6 @@ def lay_beside(plan: Plan, scenario: Scenario) -> Case:
         equipment=equipment,
         people={person.name: person for person in scenario.kitchen.people},
         closes=closes if closes > opens else closes + MINUTES_PER_DAY,
+        delivered_at=delivered_at,
         unreadable=tuple(unreadable),
     )

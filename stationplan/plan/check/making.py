@@ -68,7 +68,7 @@ def work_out_amounts(
 
 
 def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:
-    graph = networkx.DiGraph()
+    graph: networkx.DiGraph[str] = networkx.DiGraph()
     graph.add_nodes_from(recipes)
     for name, recipe in recipes.items():
         for taken in recipe.takes_up:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 from stationplan.plan.check.case import Case
@@ -85,11 +86,10 @@ def oven_turnovers(case: Case) -> Iterator[Turnover]:
     for station, equipment in chambers(case):
         state = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
         empty_since = case.opens
-        for batch_number, (_, seat) in enumerate(loads_of(case, station)):
+        for place, (_, seat) in enumerate(loads_of(case, station)):
             wanted = state_of(seat)
-            first = batch_number == 0
-            if wanted != state and (not first or first_minutes(equipment, wanted)):
-                minutes = first_minutes(equipment, wanted) if first else change_minutes(equipment, state, wanted)
+            minutes = change_minutes(equipment, state, wanted) if place else first_minutes(equipment, wanted)
+            if minutes:
                 kind = _kind(state, wanted)
                 yield Turnover(station.name, empty_since, seat.start, minutes, kind, state, wanted)
             state = wanted
@@ -101,7 +101,7 @@ def count_setting_changes(case: Case) -> int:
     changes = 0
     for station, _ in chambers(case):
         states = [state_of(seat) for _, seat in loads_of(case, station)]
-        changes += sum(earlier != later for earlier, later in zip(states, states[1:], strict=False))
+        changes += sum(earlier != later for earlier, later in pairwise(states))
     return changes
 
 

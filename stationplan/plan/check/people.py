@@ -91,7 +91,7 @@ def _wanted(needs: tuple[PeopleNeed, ...]) -> str:
 def _skilled(needs: tuple[PeopleNeed, ...], people: list[Person]) -> bool:
     """Whether everybody can be given one of the places."""
     places = [need.skill for need in needs for _ in range(need.count)]
-    graph = networkx.Graph()
+    graph: networkx.Graph[tuple[str, int]] = networkx.Graph()
     asked = [("place", number) for number in range(len(places))]
     graph.add_nodes_from(asked)
     for number, skill in enumerate(places):

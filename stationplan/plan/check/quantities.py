@@ -72,4 +72,3 @@ def _fills_some_bowl(case: Case, recipe: Recipe, stage: Stage, size: Fraction) -
             if room is None or room >= equipment.least_fill * equipment.holds.amount:
                 return True
     return False
-

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stationplan.plan.check.fault import UnclearScenarioError
-from stationplan.scenario.models import After, Item, Product, Repeat, Scenario, Step, Use, Wait
+from stationplan.scenario.models import Item, Product, Repeat, Scenario, Step, Use, Wait
 from stationplan.scenario.units import Rate
 
 StageKey = tuple[str, str, int]
@@ -167,7 +167,7 @@ def _lay_out_item(name: str, item: Item, rank: int) -> Recipe:
             return stages[position], ()
         if position in seen:
             raise UnclearScenarioError(f"{name}: the wait {what.wait} comes after itself.")
-        for earlier, _ in before[position]:
+        for earlier, _, _ in before[position]:
             found = origin(earlier, seen | {position})
             if found is not None:
                 return found[0], (*found[1], _waiting(what))
@@ -175,12 +175,11 @@ def _lay_out_item(name: str, item: Item, rank: int) -> Recipe:
 
     links = []
     for position, stage in stages.items():
-        for earlier, after in before[position]:
+        for earlier, least, most in before[position]:
             found = origin(earlier)
             if found is not None:
-                least, most = math.ceil(after.at_least), _whole_most(after.at_most)
                 links.append(Link(found[0], stage, found[1], least, most))
-    followed = {earlier for earliers in before for earlier, _ in earliers}
+    followed = {earlier for earliers in before for earlier, _, _ in earliers}
     ends = [position for position in range(len(entries)) if position not in followed]
     last = origin(ends[0]) if len(ends) == 1 else None
     if last is None:
@@ -204,8 +203,8 @@ def _written_out(item: Item) -> list[_Entry]:
     return entries
 
 
-def _what_comes_before(name: str, entries: list[_Entry]) -> list[list[tuple[int, After]]]:
-    """For each entry the positions of the entries it follows, with the limits written there."""
+def _what_comes_before(name: str, entries: list[_Entry]) -> list[list[tuple[int, int, int | None]]]:
+    """For each entry the positions of the entries it follows, with the least and most written there."""
     positions: dict[tuple[str, int], int] = {}
     rounds: dict[str, int] = {}
     groups: dict[str, int | None] = {}
@@ -213,18 +212,18 @@ def _what_comes_before(name: str, entries: list[_Entry]) -> list[list[tuple[int,
         positions[entry.name, entry.round] = position
         rounds[entry.name] = entry.round
         groups[entry.name] = entry.group
-    before: list[list[tuple[int, After]]] = []
+    before: list[list[tuple[int, int, int | None]]] = []
     for position, entry in enumerate(entries):
         if entry.what.after is None:
-            above = position - 1
-            before.append([(above, After(step=entries[above].name))] if position else [])
+            before.append([(position - 1, 0, None)] if position else [])
             continue
         found = []
         for after in entry.what.after:
             if after.step not in rounds:
                 raise UnclearScenarioError(f"{name}: {entry.name} comes after {after.step}, which is not there.")
             together = entry.group is not None and groups[after.step] == entry.group
-            found.append((positions[after.step, entry.round if together else rounds[after.step]], after))
+            earlier = positions[after.step, entry.round if together else rounds[after.step]]
+            found.append((earlier, math.ceil(after.at_least), _whole_most(after.at_most)))
         before.append(found)
     return before
 

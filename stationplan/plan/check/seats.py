@@ -35,12 +35,12 @@ def _check_run(case: Case, run: Run) -> Iterator[Fault]:
             yield _fault(run, FaultKind.SEAT_TIME, sentence)
     seats = list(batch.seats)
     for place, quantity in step.also.items():
-        seat = _seat_for(case, seats, place, quantity)
-        if seat is None:
+        meant = _seat_for(case, seats, place, quantity)
+        if meant is None:
             yield _fault(run, FaultKind.SEAT_MISSING, f"{run.title} has no {place}.")
         else:
-            seats.remove(seat)
-            yield from _check_also(case, run, seat, quantity)
+            seats.remove(meant)
+            yield from _check_also(case, run, meant, quantity)
     if not step.equipment:
         yield from _check_duration(case, run, step.takes)
     elif not seats:
@@ -175,4 +175,3 @@ def _setting(celsius: float | None, mode: str) -> str:
 
 def _fault(run: Run, kind: FaultKind, sentence: str) -> Fault:
     return Fault(kind, sentence, (run.batch.label,))
-

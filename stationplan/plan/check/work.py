@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.fault import Fault, FaultKind, clock
@@ -102,7 +103,7 @@ def _check_sizes(recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterato
 
 
 def _check_sequence(stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
-    for earlier, later in zip(runs, runs[1:], strict=False):
+    for earlier, later in pairwise(runs):
         if later.batch.start < earlier.batch.start:
             sentence = (
                 f"{later.title} starts at {clock(later.batch.start)}, "

@@ -1,0 +1,60 @@
+"""One line on the terminal that tells how the search is getting on, a few times a second at most."""
+
+from __future__ import annotations
+
+import sys
+import threading
+import time
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from stationplan.engine import Progress
+
+SECONDS_BETWEEN = 0.2
+
+
+class ProgressLine:
+    """Writes and rewrites the line; nothing when stderr is not a terminal or it is told to keep quiet."""
+
+    def __init__(self, *, quiet: bool) -> None:
+        self._on = sys.stderr.isatty() and not quiet
+        self._last = 0.0
+        self._width = 0
+        self._lock = threading.Lock()
+
+    def __call__(self, progress: Progress) -> None:
+        """Show a moment of the search. May be called from any thread."""
+        with self._lock:
+            now = time.monotonic()
+            if self._on and now - self._last >= SECONDS_BETWEEN:
+                self._last = now
+                self._write(describe(progress))
+
+    def clear(self) -> None:
+        """Take the line away before something else is printed."""
+        with self._lock:
+            if self._on and self._width:
+                self._write("")
+                click.echo("\r", nl=False, err=True)
+
+    def _write(self, text: str) -> None:
+        click.echo("\r" + text.ljust(self._width), nl=False, err=True)
+        self._width = len(text)
+
+
+def describe(progress: Progress) -> str:
+    """A moment of the search in one line: '12 s  finish after 7 h 20 min, none before 7 h 10 min (gap 2.3 %)'."""
+    from stationplan.scenario.units import format_duration
+
+    seconds = f"{progress.seconds:4.0f} s"
+    if progress.value is None:
+        return f"{seconds}  looking for a first plan"
+    if progress.tier == "tidiness":
+        return f"{seconds}  tidying: {progress.value}, bound {progress.bound}"
+    gap = 100 * (progress.value - progress.bound) / progress.value if progress.value else 0
+    value, bound = format_duration(progress.value), format_duration(progress.bound)
+    if progress.tier == "lateness":
+        return f"{seconds}  late by {value} in all, bound {bound} (gap {gap:.1f} %)"
+    return f"{seconds}  finish after {value}, none sooner than {bound} (gap {gap:.1f} %)"

@@ -1,0 +1,126 @@
+"""Waits: least and most between batches, and every stay in its place for exactly the time between."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator
+
+from stationplan.plan.check.case import Case
+from stationplan.plan.check.fault import Fault, FaultKind, clock
+from stationplan.plan.check.flow import Lot
+from stationplan.plan.check.measure import is_pool, lot_room
+from stationplan.plan.check.recipe import Waiting
+from stationplan.plan.document import Stay
+
+StayKey = tuple[str, str | None, str, int]
+
+
+def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
+    """Check the time between the batches of every lot, and the stays that fill it."""
+    stays: dict[StayKey, list[Stay]] = defaultdict(list)
+    for stay in case.plan.stays:
+        stays[stay.before, stay.after, stay.name, stay.position].append(stay)
+    for lot in lots:
+        before, after = lot.before.batch.label, None if lot.after is None else lot.after.batch.label
+        found: list[Stay | None] = []
+        for position, wait in enumerate(lot.link.waits):
+            there = stays[before, after, wait.name, position]
+            found.append(there.pop(0) if there else None)
+        yield from _check_gap(lot)
+        yield from _check_chain(lot, found)
+        for wait, stay in zip(lot.link.waits, found, strict=True):
+            if stay is not None:
+                yield from _check_stay(case, lot, wait, stay)
+    for left_over in stays.values():
+        for extra in left_over:
+            sentence = f"Nothing asks {extra.item} from {extra.before} to wait for {extra.after or 'delivery'}"
+            labels = (extra.before,) if extra.after is None else (extra.before, extra.after)
+            yield Fault(FaultKind.STAY_EXTRA, f"{sentence} ({extra.name or 'unnamed'}).", labels)
+
+
+def _labels(lot: Lot) -> tuple[str, ...]:
+    labels = (lot.before.batch.label,)
+    return labels if lot.after is None else (*labels, lot.after.batch.label)
+
+
+def _check_gap(lot: Lot) -> Iterator[Fault]:
+    if lot.after is None:
+        return
+    end, start = lot.before.batch.end, lot.after.batch.start
+    least, most = lot.link.least_gap, lot.link.most_gap
+    if start < end + least:
+        enough = f"may start {least} minutes after it at the earliest" if least else "needs it"
+        kind = FaultKind.WAIT_TOO_SHORT
+    elif most is not None and start > end + most:
+        enough = f"must start {most} minutes after it at the latest"
+        kind = FaultKind.WAIT_TOO_LONG
+    else:
+        return
+    sentence = f"{lot.before.title} ends at {clock(end)}; {lot.after.title} {enough}, but starts at {clock(start)}."
+    yield Fault(kind, sentence, _labels(lot))
+
+
+def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
+    """The stays must be there and follow one another from the end of one batch to the start of the next."""
+    reached: int | None = lot.before.batch.end
+    for wait, stay in zip(lot.link.waits, stays, strict=True):
+        if stay is None:
+            to = "delivery" if lot.after is None else lot.after.title
+            sentence = f"The plan does not show {lot.recipe} from {lot.before.title} waiting ({_name(wait)}) for {to}."
+            yield Fault(FaultKind.STAY_MISSING, sentence, _labels(lot))
+            reached = None
+            continue
+        if (reached is not None and stay.start != reached) or stay.end < stay.start:
+            sentence = (
+                f"{lot.recipe} from {lot.before.title} waits ({_name(wait)}) from {clock(stay.start)} "
+                f"to {clock(stay.end)}, but must begin at {clock(stay.start if reached is None else reached)}."
+            )
+            yield Fault(FaultKind.STAY_TIME, sentence, _labels(lot))
+        reached = stay.end
+    if lot.after is not None and stays and reached is not None and reached != lot.after.batch.start:
+        sentence = (
+            f"{lot.recipe} from {lot.before.title} waits until {clock(reached)}, "
+            f"but {lot.after.title} takes it up at {clock(lot.after.batch.start)}."
+        )
+        yield Fault(FaultKind.STAY_TIME, sentence, _labels(lot))
+
+
+def _check_stay(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fault]:
+    waited = f"{lot.recipe} from {lot.before.title} waits ({_name(wait)}) {stay.end - stay.start} minutes"
+    if stay.end - stay.start < wait.least:
+        yield Fault(FaultKind.WAIT_TOO_SHORT, f"{waited}, but must wait at least {wait.least}.", _labels(lot))
+    elif wait.most is not None and stay.end - stay.start > wait.most:
+        yield Fault(FaultKind.WAIT_TOO_LONG, f"{waited}, but may wait at most {wait.most}.", _labels(lot))
+    if (stay.least, stay.most) != (wait.least, wait.most):
+        sentence = f"{waited}; the plan gives it other limits than the recipe."
+        yield Fault(FaultKind.STAY_LIMITS, sentence, _labels(lot))
+    if stay.item != lot.recipe:
+        sentence = f"The plan says that {stay.item} waits, but it is {lot.recipe} from {lot.before.title}."
+        yield Fault(FaultKind.STAY_LIMITS, sentence, _labels(lot))
+    yield from _check_place(case, lot, wait, stay)
+
+
+def _check_place(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fault]:
+    equipment = None if stay.station is None else case.equipment_of(stay.station)
+    if wait.place is None:
+        if stay.station is not None:
+            sentence = f"{lot.recipe} from {lot.before.title} need not wait in {stay.station}."
+            yield Fault(FaultKind.STAY_PLACE, sentence, _labels(lot))
+        elif stay.amount != 0:
+            sentence = f"{lot.recipe} from {lot.before.title} waits nowhere in particular, yet fills {stay.amount}."
+            yield Fault(FaultKind.STAY_AMOUNT, sentence, _labels(lot))
+    elif equipment is None or not is_pool(equipment) or not case.answers(equipment, wait.place):
+        where = stay.station or "nowhere in particular"
+        sentence = f"{lot.recipe} from {lot.before.title} must wait in {wait.place}, but is in {where}."
+        yield Fault(FaultKind.STAY_PLACE, sentence, _labels(lot))
+    else:
+        item = case.recipes[lot.recipe].item
+        amount = math.ceil(lot_room(item, lot.recipe, wait.fills, lot.size, equipment))
+        if stay.amount != amount:
+            sentence = f"{lot.recipe} from {lot.before.title} fills {amount} of {stay.station}, not {stay.amount}."
+            yield Fault(FaultKind.STAY_AMOUNT, sentence, _labels(lot))
+
+
+def _name(wait: Waiting) -> str:
+    return wait.name or wait.place or "until taken up"

@@ -1,0 +1,121 @@
+"""Plans as JSON files: written whole or not at all, and read with plain words for what is no plan."""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from stationplan.plan.document import Plan
+from stationplan.plan.errors import NotAPlan
+
+_FORMAT = Plan.model_fields["format"].default
+_VERSION = Plan.model_fields["version"].default
+
+
+def to_json(plan: Plan) -> str:
+    """The plan as JSON, indented, fields in a fixed order: the same plan gives the same text."""
+    return plan.model_dump_json(indent=2) + "\n"
+
+
+def from_json(text: str) -> Plan:
+    """Read a plan.
+
+    Args:
+        text: what :func:`to_json` wrote.
+
+    Returns:
+        The plan.
+
+    Raises:
+        NotAPlan: when it is something else, was cut short, or was written by another version.
+    """
+    try:
+        raw: Any = json.loads(text)
+    except json.JSONDecodeError as error:
+        raise NotAPlan(f"this is not a plan: it is not JSON (line {error.lineno}, column {error.colno})") from error
+    except RecursionError as error:
+        raise NotAPlan("this is not a plan: it is nested far too deeply") from error
+    if not isinstance(raw, dict) or raw.get("format") != _FORMAT:
+        raise NotAPlan(f'this is not a plan: it does not say "format": "{_FORMAT}"')
+    if raw.get("version") != _VERSION:
+        raise NotAPlan(
+            f"this plan is of version {json.dumps(raw.get('version'))}, and this program reads version {_VERSION}: "
+            "make the plan again"
+        )
+    try:
+        return Plan.model_validate_json(text)
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        where = ".".join(str(part) for part in first["loc"]) or "the whole"
+        raise NotAPlan(f"this plan is damaged: {where}: {first['msg']}") from error
+
+
+def save(plan: Plan, path: Path) -> None:
+    """Write a plan to a file; a reader, or a crash at any moment, never sees half of it.
+
+    Args:
+        plan: the plan to keep.
+        path: the file; what it held before is replaced.
+
+    Raises:
+        OSError: when the file cannot be written; then the old file is as it was.
+    """
+    path = path.resolve()  # a link keeps pointing where it pointed
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    part = Path(name)
+    try:
+        with open(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(to_json(plan))
+            file.flush()
+            os.fsync(file.fileno())
+        part.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask())
+        part.replace(path)
+    except BaseException:
+        with suppress(OSError):
+            part.unlink()
+        raise
+    _settle(path.parent)
+
+
+def load(path: Path) -> Plan:
+    """Read a plan from a file.
+
+    Args:
+        path: the file.
+
+    Returns:
+        The plan.
+
+    Raises:
+        NotAPlan: when the file holds no plan; the message names the file.
+        OSError: when the file cannot be read.
+    """
+    try:
+        return from_json(path.read_text(encoding="utf-8"))
+    except UnicodeDecodeError as error:
+        raise NotAPlan(f"{path}: this is not a plan: it is not text") from error
+    except NotAPlan as error:
+        raise NotAPlan(f"{path}: {error}") from error
+
+
+def _umask() -> int:
+    """The permissions that new files do not get; the system tells it only while setting it."""
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
+
+
+def _settle(folder: Path) -> None:
+    """Make the new name last through a power cut, where the system lets a folder be flushed."""
+    with suppress(OSError, AttributeError):
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
