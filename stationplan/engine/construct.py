@@ -16,6 +16,8 @@ from stationplan.engine.windows import Windows
 
 # A group may not outgrow what a model places at once without a noticeable wait.
 LARGEST_GROUP = 40
+# Waits that may be drawn out by more than this share of the horizon do not tie two tasks together.
+LOOSE = 0.15
 EFFORT_PER_GROUP = 0.2
 EFFORT_PER_REPAIR = 2.0
 
@@ -77,7 +79,7 @@ def _place(
 
 
 def _groups_in_order(problem: Problem, windows: Windows) -> list[list[int]]:
-    """Tasks grouped by most-lags and holds: what comes before goes first, then the urgent before the rest."""
+    """Tasks grouped by tight most-lags: what comes before goes first, then the urgent before the rest."""
     group = list(range(len(problem.tasks)))
     size = [1] * len(group)
 
@@ -90,9 +92,8 @@ def _groups_in_order(problem: Problem, windows: Windows) -> list[list[int]]:
     bindings = [
         (link.most - (link.least or 0), link.before, link.after)
         for link in problem.links
-        if link.most is not None and link.most < windows.horizon
+        if link.most is not None and link.most - (link.least or 0) <= LOOSE * windows.horizon
     ]
-    bindings += [(windows.horizon, hold.before, hold.after) for hold in problem.holds]
     for _, before, after in sorted(bindings):
         one, other = find(before), find(after)
         if one != other and size[one] + size[other] <= LARGEST_GROUP:

@@ -82,7 +82,7 @@ def capacity_of(equipment: Equipment) -> Fraction:
     """Room of one chamber or bowl, or of all of a pool together, in :func:`unit_of`."""
     holds = Fraction(1) if equipment.holds is None else equipment.holds.amount
     if equipment.kind == "mixer":
-        return holds * equipment.usable
+        return holds if equipment.holds is None else holds * equipment.usable
     return Fraction(floor(holds if equipment.kind in CHAMBERED else holds * equipment.count))
 
 

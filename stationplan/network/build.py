@@ -240,15 +240,16 @@ class _Builder:
             for name, production in self.made.items()
         )
         return Network(
-            self.scenario.name,
-            problem,
-            opens,
-            self.scenario.shift.closes,
-            self.durations,
-            tuple(self.meaning),
-            self.resources.meaning,
-            tuple(self.lots),
-            orders,
-            amounts,
-            tuple(self.legend),
+            name=self.scenario.name,
+            problem=problem,
+            opens=opens,
+            closes=self.scenario.shift.closes,
+            durations=self.durations,
+            tasks=tuple(self.meaning),
+            resources=self.resources.meaning,
+            people=tuple(person.name for person in self.scenario.kitchen.people),
+            lots=tuple(self.lots),
+            orders=orders,
+            amounts=amounts,
+            legend=tuple(self.legend),
         )

@@ -27,6 +27,7 @@ class StationGroup:
         kind: its kind.
         capacity: room of each station, in ``unit``.
         unit: g, ml, a count, or 'batch' for one batch at a time.
+        cold: ovens and provers: the setting it is at when the shift opens.
     """
 
     names: tuple[str, ...]
@@ -35,6 +36,7 @@ class StationGroup:
     kind: EquipmentKind
     capacity: int
     unit: str
+    cold: Setting | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +177,7 @@ class Network:
         durations: which end of a range counts.
         tasks: what each task is.
         resources: what each resource is.
+        people: everybody in the kitchen, in the order of the scenario.
         lots: everything that goes from one batch to another.
         orders: the orders as listed.
         amounts: what is made, components first.
@@ -188,6 +191,7 @@ class Network:
     durations: Durations
     tasks: tuple[BatchTask | MoveTask, ...]
     resources: tuple[StationGroup | Crew, ...]
+    people: tuple[str, ...]
     lots: tuple[Lot, ...]
     orders: tuple[OrderTasks, ...]
     amounts: tuple[AmountMade, ...]

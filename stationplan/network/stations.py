@@ -62,7 +62,8 @@ def stations_of(
 
 
 def _group(names: tuple[str, ...], position: int, machine: Equipment, capacity: int, unit: str) -> StationGroup:
-    return StationGroup(names, position, machine.name, machine.kind, capacity, unit)
+    cold = Setting(start_of(machine), "") if machine.kind in CHAMBERED else None
+    return StationGroup(names, position, machine.name, machine.kind, capacity, unit, cold)
 
 
 def station_names(machine: Equipment) -> tuple[str, ...]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-import tempfile
+import secrets
+import shutil
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from stationplan.plan.document import Plan
-from stationplan.plan.errors import NotAPlan
+from stationplan.plan.errors import PlanFileError
 
 _FORMAT = Plan.model_fields["format"].default
 _VERSION = Plan.model_fields["version"].default
@@ -33,18 +34,20 @@ def from_json(text: str) -> Plan:
         The plan.
 
     Raises:
-        NotAPlan: when it is something else, was cut short, or was written by another version.
+        PlanFileError: when it is something else, was cut short, or was written by another version.
     """
     try:
         raw: Any = json.loads(text)
     except json.JSONDecodeError as error:
-        raise NotAPlan(f"this is not a plan: it is not JSON (line {error.lineno}, column {error.colno})") from error
+        raise PlanFileError(
+            f"this is not a plan: it is not JSON (line {error.lineno}, column {error.colno})"
+        ) from error
     except RecursionError as error:
-        raise NotAPlan("this is not a plan: it is nested far too deeply") from error
+        raise PlanFileError("this is not a plan: it is nested far too deeply") from error
     if not isinstance(raw, dict) or raw.get("format") != _FORMAT:
-        raise NotAPlan(f'this is not a plan: it does not say "format": "{_FORMAT}"')
+        raise PlanFileError(f'this is not a plan: it does not say "format": "{_FORMAT}"')
     if raw.get("version") != _VERSION:
-        raise NotAPlan(
+        raise PlanFileError(
             f"this plan is of version {json.dumps(raw.get('version'))}, and this program reads version {_VERSION}: "
             "make the plan again"
         )
@@ -53,7 +56,7 @@ def from_json(text: str) -> Plan:
     except ValidationError as error:
         first = error.errors(include_url=False)[0]
         where = ".".join(str(part) for part in first["loc"]) or "the whole"
-        raise NotAPlan(f"this plan is damaged: {where}: {first['msg']}") from error
+        raise PlanFileError(f"this plan is damaged: {where}: {first['msg']}") from error
 
 
 def save(plan: Plan, path: Path) -> None:
@@ -67,14 +70,14 @@ def save(plan: Plan, path: Path) -> None:
         OSError: when the file cannot be written; then the old file is as it was.
     """
     path = path.resolve()  # a link keeps pointing where it pointed
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
-    part = Path(name)
+    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")  # the same folder: renaming is one step there
     try:
-        with open(handle, "w", encoding="utf-8", newline="\n") as file:
+        with part.open("x", encoding="utf-8", newline="\n") as file:
             file.write(to_json(plan))
             file.flush()
             os.fsync(file.fileno())
-        part.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask())
+        if path.exists():
+            shutil.copymode(path, part)
         part.replace(path)
     except BaseException:
         with suppress(OSError):
@@ -93,22 +96,15 @@ def load(path: Path) -> Plan:
         The plan.
 
     Raises:
-        NotAPlan: when the file holds no plan; the message names the file.
+        PlanFileError: when the file holds no plan; the message names the file.
         OSError: when the file cannot be read.
     """
     try:
         return from_json(path.read_text(encoding="utf-8"))
     except UnicodeDecodeError as error:
-        raise NotAPlan(f"{path}: this is not a plan: it is not text") from error
-    except NotAPlan as error:
-        raise NotAPlan(f"{path}: {error}") from error
-
-
-def _umask() -> int:
-    """The permissions that new files do not get; the system tells it only while setting it."""
-    mask = os.umask(0o077)
-    os.umask(mask)
-    return mask
+        raise PlanFileError(f"{path}: this is not a plan: it is not text") from error
+    except PlanFileError as error:
+        raise PlanFileError(f"{path}: {error}") from error
 
 
 def _settle(folder: Path) -> None:

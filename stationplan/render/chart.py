@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from stationplan.plan.document import Plan
-from stationplan.render.bands import SCALES, Band, cut, round_out, stretches
+from stationplan.render.bands import SCALES, Band, cut, stretches
 from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
 from stationplan.render.drawing import Lines, draw, lay_out
 from stationplan.render.errors import RenderError
@@ -144,13 +144,15 @@ def _quiet(start: int, end: int, width: int) -> list[str]:
     return wrap(f"({format_clock(start)} to {format_clock(end)}: nothing to do, whatever waits goes on waiting)", width)
 
 
-def _panel(
-    panel: Panel, gutter: int, width: int, marks: Marks, color: bool, ink: Callable[[str], Ink]
-) -> list[str]:
+def _panel(panel: Panel, gutter: int, width: int, marks: Marks, color: bool, ink: Callable[[str], Ink]) -> list[str]:
     canvas = Canvas(width)
     _clock(panel.band, canvas, gutter)
     _ruler(panel.band, canvas, gutter, marks)
+    above = ""
     for row, lines in panel.rows:
+        if above == "station" and row.kind == "person":
+            draw(Lines(placed=[[]]), panel.band, canvas, gutter, marks, ink)
+        above = row.kind
         drawn = draw(lines, panel.band, canvas, gutter, marks, ink)
         canvas.put(drawn[0], 0, shorten(row.name, gutter - 1, marks is UNICODE))
         for line in drawn[1:] if row.below else ():

@@ -51,8 +51,10 @@ def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
     lines = Lines(away=away)
     if away:
         lines.placed.append(list(away))
+    through = [bar for group in row.groups for bar in group if _goes_through(bar, band)]
     for group in row.groups:
-        _fit(lines.placed, _group(group, band, marks))
+        _fit(lines.placed, _group(tuple(bar for bar in group if bar not in through), band, marks))
+    lines.placed += [[one] for one in _together(through, band, marks)]
     if not any(one.bar.kind not in (Kind.AWAY, Kind.BREAK) for line in lines.placed for one in line):
         lines.placed.clear()
     else:
@@ -63,6 +65,30 @@ def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
         if placed is not None and (lines.placed or bar.held is None or bar.held > band.start):
             _fit(lines.below, [[placed]])
     return lines
+
+
+def _goes_through(bar: Bar, band: Band) -> bool:
+    """Whether a stay has stood since before the band, and nothing of it leaves before the band's end."""
+    leaves = min((*bar.taken, bar.end))
+    return bar.kind is Kind.STAY and not bar.loose and band.column(bar.start) < 0 and band.column(leaves) > band.columns
+
+
+def _together(stays: list[Bar], band: Band, marks: Marks) -> list[Placed]:
+    """Stays that go through a band, as many to a line as their labels fit: nothing happens to them here."""
+    lines: list[list[str]] = []
+    for bar in stays:
+        label = bar.texts[-1]
+        if lines and columns(", ".join([*lines[-1], label])) <= band.columns - 2:
+            lines[-1].append(label)
+        else:
+            lines.append([label])
+    found = []
+    for labels in lines:
+        own = [bar for bar in stays if bar.texts[-1] in labels]
+        wording = own[0].texts if len(own) == 1 else (", ".join(labels),)
+        placed = _place(replace(own[0], texts=wording, critical=any(bar.critical for bar in own)), band, marks)
+        found += [placed] if placed else []
+    return found
 
 
 def _say_more(line: list[Placed], band: Band) -> list[Placed]:
@@ -91,12 +117,10 @@ def _group(group: tuple[Bar, ...], band: Band, marks: Marks) -> list[list[Placed
         else:
             _fit(block, [[placed]])
     for placed in loose:
-        line = next((line for line in block if any(one.bar.label == placed.bar.label for one in line)), None)
-        if line is None:
-            line = block[0] if block else []
-            if not block:
-                block.append(line)
-        line.append(placed)
+        if not block:
+            block.append([])
+        own = (line for line in block if any(one.bar.label == placed.bar.label for one in line))
+        next(own, block[0]).append(placed)
     return block
 
 
@@ -171,10 +195,7 @@ def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: C
         if position == 0:
             for placed in lines.away:
                 _draw_bar(placed, band, canvas, line, at, marks, FAINT)
-        if position < above:
-            own = lines.placed[position] if lines.placed else []
-        else:
-            own = lines.below[position - above]
+        own = lines.below[position - above] if position >= above else lines.placed[position] if lines.placed else []
         busy = [(p.taken[0], min(p.taken[1], band.columns)) for p in own if not p.bar.loose]
         for placed in own:
             if placed.bar.loose:

@@ -10,7 +10,20 @@ from __future__ import annotations
 import re
 import unicodedata
 
-_PLAIN = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "–": "-", "—": "-", "’": "'", "°": "", "×": "x"}
+# What has no decomposition into ASCII letters and accents: sharp s, ae, oe, o with stroke, l with stroke, dashes,
+# curly apostrophe, degree, multiplication sign.
+_PLAIN = {
+    "\u00df": "ss",
+    "\u00e6": "ae",
+    "\u0153": "oe",
+    "\u00f8": "o",
+    "\u0142": "l",
+    "\u2013": "-",
+    "\u2014": "-",
+    "\u2019": "'",
+    "\u00b0": "",
+    "\u00d7": "x",
+}
 _TRAILING_NUMBER = re.compile(r"\s\d+$")
 
 

@@ -53,9 +53,8 @@ def _absences(hours: list[tuple[int, int]], breaks: list[tuple[int, int]], end: 
     for start, stop in hours:
         if start > left:
             found.append(Absence(left, start, rests=False))
-        found += [
-            Absence(max(a, start, left), min(b, stop), rests=True) for a, b in breaks if a < stop and b > max(start, left)
-        ]
+        begin = max(start, left)
+        found += [Absence(max(a, begin), min(b, stop), rests=True) for a, b in breaks if a < stop and b > begin]
         left = max(left, stop)
     if left < end:
         found.append(Absence(left, end, rests=False))

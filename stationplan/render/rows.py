@@ -45,13 +45,14 @@ class Bar:
 class Row:
     """A named row. Bars of one group keep to the same lines if they can; ``away`` is drawn on the first line.
 
-    ``below`` stands on lines of its own under the rest, named ``below_name``.
+    ``below`` stands on lines of its own under the rest. ``kind`` tells stations from people.
     """
 
     name: str
     groups: tuple[tuple[Bar, ...], ...]
     away: tuple[Bar, ...] = ()
     below: tuple[Bar, ...] = ()
+    kind: Literal["station", "person", "item", "order"] = "station"
 
     def bars(self) -> Iterable[Bar]:
         """All bars but the times away."""
@@ -98,6 +99,7 @@ def _cleaned(row: Row, unicode: bool) -> Row:
         groups=tuple(tuple(bar(old) for old in group) for group in row.groups),
         away=tuple(bar(old) for old in row.away),
         below=tuple(bar(old) for old in row.below),
+        kind=row.kind,
     )
 
 
@@ -114,7 +116,7 @@ def _orders(plan: Plan) -> Row:
         word = kind.value
         texts = (f"{named} {word}", f"{short} {word}", f"{len(orders)} {word}")
         bars.append(Bar(kind, minute, minute, texts, item=orders[0].product))
-    return Row("orders", _singly(bars))
+    return Row("orders", _singly(bars), kind="order")
 
 
 def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
@@ -245,7 +247,7 @@ def _people(plan: Plan, critical: frozenset[str]) -> list[Row]:
             else Bar(Kind.AWAY, a.start, a.end, ("off",), must_show=False)
             for a in away.get(person, ())
         ]
-        rows.append(Row(person, _singly(bars), away=tuple(absent)))
+        rows.append(Row(person, _singly(bars), away=tuple(absent), kind="person"))
     return rows
 
 
@@ -314,7 +316,7 @@ def _items(plan: Plan, critical: frozenset[str]) -> list[Row]:
             chains[share].append(_work(batch, batch.start, batch.end, critical))
             chains[share] += waits[batch.label]
         groups = [tuple(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts))) for bars in chains.values()]
-        rows.append(Row(item, tuple(sorted(groups, key=lambda bars: (bars[0].start, bars[0].label)))))
+        rows.append(Row(item, tuple(sorted(groups, key=lambda bars: (bars[0].start, bars[0].label))), kind="item"))
     return rows
 
 

@@ -11,7 +11,7 @@ import pytest
 
 from stationplan.plan import store
 from stationplan.plan.document import Batch, Delivered, Hand, Plan, Seat, Station, Tier
-from stationplan.plan.errors import NotAPlan
+from stationplan.plan.errors import PlanFileError
 
 
 @pytest.fixture
@@ -116,28 +116,28 @@ def test_a_link_stays_a_link(plan: Plan, tmp_path: Path) -> None:
     ],
 )
 def test_what_is_no_plan_is_refused_in_a_plain_sentence(text: str, sentence: str) -> None:
-    with pytest.raises(NotAPlan, match=sentence):
+    with pytest.raises(PlanFileError, match=sentence):
         store.from_json(text)
 
 
 def test_a_damaged_plan_is_refused_naming_the_place(plan: Plan) -> None:
     raw = json.loads(store.to_json(plan))
     raw["batches"][0]["start"] = "early"
-    with pytest.raises(NotAPlan, match=r"damaged: batches\.0\.start"):
+    with pytest.raises(PlanFileError, match=r"damaged: batches\.0\.start"):
         store.from_json(json.dumps(raw))
 
 
 def test_an_unknown_field_is_refused(plan: Plan) -> None:
     raw = json.loads(store.to_json(plan)) | {"colour": "red"}
-    with pytest.raises(NotAPlan, match="damaged: colour"):
+    with pytest.raises(PlanFileError, match="damaged: colour"):
         store.from_json(json.dumps(raw))
 
 
 def test_a_file_that_is_no_plan_is_named(tmp_path: Path) -> None:
     path = tmp_path / "photo.json"
     path.write_bytes(b"\x89PNG\xff\xfe")
-    with pytest.raises(NotAPlan, match=r"photo\.json: this is not a plan: it is not text"):
+    with pytest.raises(PlanFileError, match=r"photo\.json: this is not a plan: it is not text"):
         store.load(path)
     path.write_text("{}", encoding="utf-8")
-    with pytest.raises(NotAPlan, match=r"photo\.json: this is not a plan"):
+    with pytest.raises(PlanFileError, match=r"photo\.json: this is not a plan"):
         store.load(path)

@@ -9,8 +9,8 @@ from typing import Any
 from stationplan.plan.document import (
     Amount,
     Batch,
-    Change,
     ChainLink,
+    Change,
     Delivered,
     Hand,
     Legend,
@@ -23,64 +23,7 @@ from stationplan.plan.document import (
 )
 from stationplan.scenario.units import ClockSpan
 
-OPENS, CLOSES = 300, 1050
-
-STATIONS = (
-    Station(name="deck oven 1", equipment="deck oven", kind="oven", capacity=4, unit="tray"),
-    Station(name="deck oven 2", equipment="deck oven", kind="oven", capacity=4, unit="tray"),
-    Station(name="planetary mixer 1", equipment="planetary mixer", kind="mixer", capacity=20000, unit="ml"),
-    Station(name="planetary mixer 2", equipment="planetary mixer", kind="mixer", capacity=20000, unit="ml"),
-    Station(name="hob", equipment="hob", kind="hob", capacity=2, unit="place"),
-    Station(name="bench", equipment="bench", kind="bench", capacity=3, unit="place"),
-    Station(name="cooling rack", equipment="cooling rack", kind="rack", capacity=40, unit="tray"),
-    Station(name="blast freezer", equipment="blast freezer", kind="freezer", capacity=16, unit="tray"),
-)
-
-DAYS = 6
-SHIFTS = {  # hours and break of each day
-    "Ines": ((300, 810), (540, 570)),
-    "Marc": ((300, 810), (570, 600)),
-    "Zoé": ((420, 1050), (660, 690)),
-}
-AWAY = {
-    name: [
-        span
-        for day in range(DAYS)
-        for span in ((day * 1440, day * 1440 + a), (day * 1440 + c, day * 1440 + d), (day * 1440 + b, day * 1440 + 1440))
-    ]
-    for name, ((a, b), (c, d)) in SHIFTS.items()
-}
-
-
-@dataclass(frozen=True)
-class Stage:
-    """A step of an invented item; `equipment` is a prefix of station names, times in minutes."""
-
-    name: str
-    takes: int
-    equipment: str = ""
-    room: int = 1
-    people: bool = True
-    load: int = 0
-    unload: int = 0
-    celsius: float | None = None
-    setting: str = ""
-    batches: int = 1
-    wait: str = ""
-    least: int = 0
-    place: str = ""
-    place_room: int = 0
-
-
-@dataclass(frozen=True)
-class Thing:
-    name: str
-    letters: str
-    unit: str
-    quantity: int
-    stages: tuple[Stage, ...]
-    takes_up: tuple[str, ...] = ()
-    product: bool = False
+from .invented_kitchen import AWAY, CLOSES, DAYS, OPENS, SHIFTS, STATIONS, Stage, Thing, things
 
 
 @dataclass
@@ -140,7 +83,9 @@ def _seat(kitchen: Kitchen, station: Station, stage: Stage, thing: Thing, start:
     return seat if inside + stage.room <= station.capacity else None
 
 
-def _try(kitchen: Kitchen, stage: Stage, thing: Thing, start: int) -> tuple[int, tuple[Seat, ...], tuple[Hand, ...]] | None:
+def _try(
+    kitchen: Kitchen, stage: Stage, thing: Thing, start: int
+) -> tuple[int, tuple[Seat, ...], tuple[Hand, ...]] | None:
     end = start + stage.load + stage.takes + stage.unload
     hands: list[Hand] = []
     parts: list[tuple[int, int, str]] = []
@@ -169,49 +114,8 @@ def _ranges(quantity: int, count: int) -> list[tuple[Fraction, Fraction]]:
     return [(Fraction(quantity * k, count), Fraction(quantity * (k + 1), count)) for k in range(count)]
 
 
-def things(copies: int = 1, size: int = 1) -> tuple[Thing, ...]:
-    """A sponge, an insert, a mousse and the entremet of them, and shortbreads, `copies` times over."""
-    found: list[Thing] = []
-    for copy in range(copies):
-        extra = f" {copy + 1}" if copies > 1 else ""
-        letters = [_letters(copy * 3 + k) for k in range(3)] + [_letters(copies * 3 + copy * 2 + k) for k in range(2)]
-        sponge, insert, mousse = f"hazelnut sponge{extra}", f"pear insert{extra}", f"vanilla mousse{extra}"
-        n = 2 * size
-        found += [
-            Thing(sponge, letters[0], "tray", 8 * size, (
-                Stage("whip whites", 12, "planetary mixer", people=False, load=3, unload=2, batches=n),
-                Stage("fold and spread", 14, "bench", batches=n),
-                Stage("bake", 13, "deck oven", 2, False, 2, 2, 180, "", 2 * n, "cool", 20, "cooling rack", 2),
-                Stage("cut discs", 8, "bench", batches=n),
-            )),
-            Thing(insert, letters[1], "piece", 120 * size, (
-                Stage("cook", 15, "hob", batches=n),
-                Stage("pour", 8, batches=n, wait="freeze", least=120, place="blast freezer", place_room=4 if n <= 4 else 1),
-            )),
-            Thing(mousse, letters[2], "g", 5400 * size, (
-                Stage("whip cream", 6, "planetary mixer", people=False, load=2, unload=1, batches=n),
-                Stage("fold", 8, batches=n),
-            )),
-            Thing(f"pear entremet{extra}", letters[3], "piece", 120 * size, (
-                Stage("assemble", 22, "bench", batches=n, wait="set", least=90, place="blast freezer",
-                      place_room=4 if n <= 4 else 1),
-                Stage("glaze", 9, batches=n, wait="thaw", least=30),
-            ), (sponge, insert, mousse), True),
-            Thing(f"sablé Breton{extra}", letters[4], "tray", 6 * size, (
-                Stage("mix", 9, "planetary mixer", people=False, load=2, unload=2, batches=size, wait="rest", least=30),
-                Stage("roll", 12, "bench", batches=size),
-                Stage("bake", 18, "deck oven", 2, False, 2, 2, 160, "fan", 2 * size),
-            ), (), True),
-        ]
-    return tuple(sorted(found, key=lambda t: t.product))
-
-
-def _letters(index: int) -> str:
-    return chr(65 + index) if index < 26 else chr(64 + index // 26) + chr(65 + index % 26)
-
-
 def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str = "feasible") -> Plan:
-    """A plan of `copies` × `size` × about 30 batches; feasible on paper, not the shortest."""
+    """A plan of `copies` times `size` times about 30 batches; feasible on paper, not the shortest."""
     kitchen, batches, stays = Kitchen(), [], []
     everything = things(copies, size)
     last_of: dict[str, list[tuple[Batch, Stage]]] = {}
@@ -231,8 +135,18 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
                 end, seats, hands = found
                 label = f"{thing.letters}{'abcdef'[position]}{number}"
                 batch = Batch(
-                    label=label, item=thing.name, step=stage.name, number=number, of=stage.batches,
-                    first=str(first), last=str(last), unit=thing.unit, start=earliest, end=end, seats=seats, hands=hands,
+                    label=label,
+                    item=thing.name,
+                    step=stage.name,
+                    number=number,
+                    of=stage.batches,
+                    first=str(first),
+                    last=str(last),
+                    unit=thing.unit,
+                    start=earliest,
+                    end=end,
+                    seats=seats,
+                    hands=hands,
                 )
                 for seat in seats:
                     station = next(s for s in STATIONS if s.name == seat.station)
@@ -241,8 +155,14 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
                     minutes, kind, was, now = _change(station, stage, thing, previous)
                     if minutes and not (previous and station.kind == "oven" and was == now):
                         kitchen.changes.append(
-                            Change(station=seat.station, start=seat.start - minutes, end=seat.start, kind=kind,  # type: ignore[arg-type]
-                                   before=was, after=now)
+                            Change(
+                                station=seat.station,
+                                start=seat.start - minutes,
+                                end=seat.start,
+                                kind=kind,  # type: ignore[arg-type]
+                                before=was,
+                                after=now,
+                            )
                         )
                     taken.append(seat)
                 for hand in hands:
@@ -250,9 +170,18 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
                 for source, feeder in feeding:
                     if feeder.wait:
                         stays.append(
-                            Stay(name=feeder.wait, item=source.item, before=source.label, after=label, start=source.end,
-                                 end=earliest, least=feeder.least, most=None, station=feeder.place or None,
-                                 amount=feeder.place_room)
+                            Stay(
+                                name=feeder.wait,
+                                item=source.item,
+                                before=source.label,
+                                after=label,
+                                start=source.end,
+                                end=earliest,
+                                least=feeder.least,
+                                most=None,
+                                station=feeder.place or None,
+                                amount=feeder.place_room,
+                            )
                         )
                 batches.append(batch)
                 done.append((batch, stage))
@@ -263,28 +192,62 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
         final = last_of[thing.name]
         for batch, stage in final:
             if stage.wait:
-                stays.append(Stay(name=stage.wait, item=thing.name, before=batch.label, after=None, start=batch.end,
-                                  end=batch.end + stage.least, least=stage.least, most=None))
+                stays.append(
+                    Stay(
+                        name=stage.wait,
+                        item=thing.name,
+                        before=batch.label,
+                        after=None,
+                        start=batch.end,
+                        end=batch.end + stage.least,
+                        least=stage.least,
+                        most=None,
+                    )
+                )
         ready = max(b.end + s.least for b, s in final)
-        orders.append(Delivered(product=thing.name, quantity=thing.quantity, due=due, weight=1, ready=ready,
-                                late=max(0, ready - due) if due else 0, batches=tuple(b.label for b, _ in final)))
+        orders.append(
+            Delivered(
+                product=thing.name,
+                quantity=thing.quantity,
+                due=due,
+                weight=1,
+                ready=ready,
+                late=max(0, ready - due) if due else 0,
+                batches=tuple(b.label for b, _ in final),
+            )
+        )
     finish = max([*(b.end for b in batches), *(s.end for s in stays if s.after is None)])
     makespan = finish - OPENS
     bound = makespan if status == "proved" else makespan - 12
     late = sum(o.late for o in orders)
     return Plan(
-        name="Saturday order", opens=OPENS, closes=CLOSES, status=status, stations=STATIONS,  # type: ignore[arg-type]
+        name="Saturday order",
+        opens=OPENS,
+        closes=CLOSES,
+        status=status,
+        stations=STATIONS,  # type: ignore[arg-type]
         people=tuple(SHIFTS),
-        amounts=tuple(Amount(item=t.name, quantity=str(t.quantity), unit=t.unit, needed=str(t.quantity), recipes="4")
-                      for t in everything),
-        batches=tuple(batches), stays=tuple(stays), changes=tuple(kitchen.changes), orders=tuple(orders),
-        tiers=(Tier(name="lateness", value=late, bound=late, proved=True),
-               Tier(name="makespan", value=makespan, bound=bound, proved=bound == makespan),
-               Tier(name="tidiness", value=240, bound=30, proved=False)),
-        reasons=(Reason(minutes=bound, because="deck oven 1 and 2: 640 tray-minutes of baking, 42 min before, 90 min after"),),
-        chain=_chain(batches, stays), legend=tuple(
-            Legend(letters=t.letters, item=t.name,
-                   steps=tuple(("abcdef"[k], s.name) for k, s in enumerate(t.stages))) for t in everything),
+        amounts=tuple(
+            Amount(item=t.name, quantity=str(t.quantity), unit=t.unit, needed=str(t.quantity), recipes="4")
+            for t in everything
+        ),
+        batches=tuple(batches),
+        stays=tuple(stays),
+        changes=tuple(kitchen.changes),
+        orders=tuple(orders),
+        tiers=(
+            Tier(name="lateness", value=late, bound=late, proved=True),
+            Tier(name="makespan", value=makespan, bound=bound, proved=bound == makespan),
+            Tier(name="tidiness", value=240, bound=30, proved=False),
+        ),
+        reasons=(
+            Reason(minutes=bound, because="deck oven 1 and 2: 640 tray-minutes of baking, 42 min before, 90 min after"),
+        ),
+        chain=_chain(batches, stays),
+        legend=tuple(
+            Legend(letters=t.letters, item=t.name, steps=tuple(("abcdef"[k], s.name) for k, s in enumerate(t.stages)))
+            for t in everything
+        ),
         warnings=("The pear insert (Bb1) may stand 3 h at room temperature: check your local rule on cooling.",),
         scenario=scenario(),
     )

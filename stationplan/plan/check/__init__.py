@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from pydantic import ValidationError
 
+from stationplan.plan.check.batches import check_batches, check_shift
 from stationplan.plan.check.bowls import check_bowls
 from stationplan.plan.check.capacity import check_capacity
 from stationplan.plan.check.case import lay_beside
@@ -23,7 +24,6 @@ from stationplan.plan.check.people import check_people
 from stationplan.plan.check.quantities import check_quantities
 from stationplan.plan.check.seats import check_seats
 from stationplan.plan.check.waits import check_waits
-from stationplan.plan.check.work import check_batches, check_shift
 from stationplan.plan.document import Plan
 from stationplan.scenario.models import Scenario
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stationplan.plan.check.fault import MINUTES_PER_DAY, Fault, FaultKind
+from stationplan.plan.check.fault import Fault, FaultKind
 from stationplan.plan.check.making import Making, work_out_amounts
 from stationplan.plan.check.recipe import Recipe, Stage, StageKey, lay_out
 from stationplan.plan.document import Batch, Plan, Station
@@ -48,7 +48,6 @@ class Case:
         stations: the plan's stations by name.
         equipment: the kitchen's entries by name in lower case.
         people: the kitchen's people by name.
-        closes: when the shift closes, after it opens.
         delivered_at: when a batch's last wait for delivery ends, by its label.
         unreadable: faults of batches that belong to no stage or have no range.
     """
@@ -61,7 +60,6 @@ class Case:
     stations: Mapping[str, Station]
     equipment: Mapping[str, Equipment]
     people: Mapping[str, Person]
-    closes: int
     delivered_at: Mapping[str, int]
     unreadable: tuple[Fault, ...]
 
@@ -69,6 +67,11 @@ class Case:
     def opens(self) -> int:
         """When the shift opens, minutes since midnight of the first day."""
         return self.scenario.shift.opens
+
+    @property
+    def closes(self) -> int:
+        """When the shift closes, minutes since midnight of the first day."""
+        return self.scenario.shift.closes
 
     def all_runs(self) -> list[Run]:
         """Every batch that belongs to a stage, in no particular order."""
@@ -111,7 +114,6 @@ def lay_beside(plan: Plan, scenario: Scenario) -> Case:
     recipes = lay_out(scenario)
     stages = {stage.key: stage for recipe in recipes.values() for stage in recipe.stages}
     stated = {amount.item: read_number(amount.quantity) for amount in plan.amounts}
-    opens, closes = scenario.shift.opens, scenario.shift.closes
     runs: dict[StageKey, list[Run]] = defaultdict(list)
     unreadable = []
     for batch in plan.batches:
@@ -139,7 +141,6 @@ def lay_beside(plan: Plan, scenario: Scenario) -> Case:
         stations={station.name: station for station in plan.stations},
         equipment=equipment,
         people={person.name: person for person in scenario.kitchen.people},
-        closes=closes if closes > opens else closes + MINUTES_PER_DAY,
         delivered_at=delivered_at,
         unreadable=tuple(unreadable),
     )

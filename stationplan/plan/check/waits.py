@@ -19,8 +19,8 @@ StayKey = tuple[str, str | None, str, int]
 def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
     """Check the time between the batches of every lot, and the stays that fill it."""
     stays: dict[StayKey, list[Stay]] = defaultdict(list)
-    for stay in case.plan.stays:
-        stays[stay.before, stay.after, stay.name, stay.position].append(stay)
+    for shown in case.plan.stays:
+        stays[shown.before, shown.after, shown.name, shown.position].append(shown)
     for lot in lots:
         before, after = lot.before.batch.label, None if lot.after is None else lot.after.batch.label
         found: list[Stay | None] = []

@@ -1,0 +1,177 @@
+"""From a schedule to the plan document."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from stationplan.engine.result import Status
+from stationplan.network.network import HandUse, SeatUse, StationGroup
+from stationplan.plan.chain import critical_chain
+from stationplan.plan.changes import changes_of
+from stationplan.plan.document import Amount, Batch, Delivered, Hand, Legend, Plan, Seat, Station, Stay, Tier
+from stationplan.plan.errors import NothingFoundError
+from stationplan.plan.naming import Names, name_units, span_names
+from stationplan.plan.notes import notes_on
+from stationplan.plan.reasons import reasons_of
+from stationplan.plan.timeline import Timeline
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from stationplan.engine.result import Result
+    from stationplan.network import Network
+    from stationplan.network.network import BatchTask
+    from stationplan.network.times import Durations
+
+
+def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Durations, seed: int) -> Plan:
+    """Write a schedule down as a plan.
+
+    Args:
+        network: the scenario's scheduling problem and the meaning of its parts.
+        result: the outcome of solving it.
+        raw: the scenario as plain data, carried in the plan.
+        durations: which end of time ranges the network was built with.
+        seed: the seed it was solved with.
+
+    Returns:
+        The plan, not yet checked.
+
+    Raises:
+        NothingFoundError: when the result has no schedule.
+    """
+    if result.schedule is None:
+        raise NothingFoundError(interrupted=result.interrupted)
+    timeline = Timeline(network, result.schedule)
+    names = name_units(timeline)
+    batches = tuple(_batch(timeline, names, task, meaning) for task, meaning in timeline.batches())
+    orders = _orders(timeline)
+    return Plan(
+        name=network.name,
+        opens=network.opens,
+        closes=network.closes,
+        durations=durations,
+        status="proved" if result.status is Status.OPTIMAL else "feasible",
+        stations=_stations(network),
+        people=network.people,
+        amounts=_amounts(network),
+        batches=batches,
+        stays=tuple(_stays(timeline)),
+        changes=changes_of(timeline),
+        orders=orders,
+        tiers=tuple(
+            Tier(name=tier.name.value, value=tier.value, bound=tier.bound, proved=tier.proved) for tier in result.tiers
+        ),
+        reasons=reasons_of(network, result.bounds),
+        chain=critical_chain(timeline, names),
+        legend=tuple(Legend(letters=entry.letters, item=entry.item, steps=entry.steps) for entry in network.legend),
+        warnings=notes_on(network, batches, orders),
+        seed=seed,
+        scenario=raw,
+    )
+
+
+def _stations(network: Network) -> tuple[Station, ...]:
+    return tuple(
+        Station(name=name, equipment=group.equipment_name, kind=group.kind, capacity=group.capacity, unit=group.unit)
+        for group in network.resources
+        if isinstance(group, StationGroup)
+        for name in group.names
+    )
+
+
+def _amounts(network: Network) -> tuple[Amount, ...]:
+    return tuple(
+        Amount(
+            item=amount.item,
+            quantity=str(amount.made),
+            unit=amount.unit,
+            needed=str(amount.least),
+            recipes=str(amount.recipes),
+        )
+        for amount in network.amounts
+    )
+
+
+def _batch(timeline: Timeline, names: Names, task: int, meaning: BatchTask) -> Batch:
+    opens = timeline.network.opens
+    seats: list[Seat] = []
+    hands: list[Hand] = []
+    for use, span in zip(timeline.uses(task), timeline.spans_of(task), strict=True):
+        start, end = opens + span.start, opens + span.end
+        found = span_names(timeline, span, names)
+        if isinstance(use, HandUse):
+            hands.extend(Hand(person=name, start=start, end=end, doing=use.doing) for name in found)
+        else:
+            seats.append(_seat(use, found[0], start, end))
+    return Batch(
+        label=meaning.label,
+        item=meaning.item,
+        step=meaning.step,
+        round=meaning.round,
+        number=meaning.number,
+        of=meaning.of,
+        first=str(meaning.first),
+        last=str(meaning.last),
+        unit=meaning.unit,
+        start=opens + timeline.start(task),
+        end=opens + timeline.end(task),
+        seats=tuple(seats),
+        hands=tuple(hands),
+    )
+
+
+def _seat(use: SeatUse, station: str, start: int, end: int) -> Seat:
+    setting = use.setting
+    return Seat(
+        station=station,
+        start=start,
+        end=end,
+        amount=use.amount,
+        celsius=None if setting is None else float(setting.celsius),
+        setting="" if setting is None else setting.mode,
+        holding=use.holding,
+    )
+
+
+def _stays(timeline: Timeline) -> Iterator[Stay]:
+    network = timeline.network
+    for lot in network.lots:
+        if len(lot.stands) == 1 and not lot.stands[0].name and lot.stands[0].place is None:
+            # A least or most between two steps is no wait that anybody sees.
+            continue
+        after = None if lot.after is None else network.tasks[lot.after].label
+        for position, (stand, hold) in enumerate(zip(lot.stands, lot.holds, strict=True)):
+            room = None if hold is None else timeline.hold_span(hold)
+            yield Stay(
+                name=stand.name,
+                item=lot.item,
+                before=network.tasks[lot.before].label,
+                after=after,
+                position=position,
+                start=network.opens + timeline.end(lot.tasks[position]),
+                end=network.opens + timeline.start(lot.tasks[position + 1]),
+                least=stand.least,
+                most=stand.most,
+                station=None if room is None else network.resources[room.resource].names[0],
+                amount=0 if room is None else room.amount,
+            )
+
+
+def _orders(timeline: Timeline) -> tuple[Delivered, ...]:
+    network = timeline.network
+    found = []
+    for order in network.orders:
+        ready = network.opens + max((timeline.end(task) for task in order.ready), default=0)
+        found.append(
+            Delivered(
+                product=order.product,
+                quantity=order.quantity,
+                due=order.due,
+                weight=order.weight,
+                ready=ready,
+                late=0 if order.due is None else max(0, ready - order.due),
+                batches=tuple(network.tasks[task].label for task in order.batches),
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,54 @@
+"""Which of several like people, or of several like bowls, each use of a pool falls to."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from stationplan.network.network import Crew
+
+if TYPE_CHECKING:
+    from stationplan.plan.timeline import Span, Timeline
+
+Names = dict[tuple[int, int], tuple[str, ...]]
+"""Names by task and number of the use."""
+
+
+def name_units(timeline: Timeline) -> Names:
+    """Name who or which does what.
+
+    Whoever worked on the batch before, or on what it is made from, goes on with it; else the one with the
+    least to do so far. A pool is never asked for more than it has, so taking the uses by their start always
+    leaves somebody free (they are intervals).
+
+    Args:
+        timeline: the network and a feasible schedule.
+
+    Returns:
+        Names for every use of people and of bowls that need not be told apart.
+    """
+    names: Names = {}
+    by_task: dict[int, list[str]] = defaultdict(list)
+    busy_until: dict[str, int] = defaultdict(int)
+    minutes: dict[str, int] = defaultdict(int)
+    spans = [span for spans in timeline.taken.values() for span in spans if span.use is not None]
+    for span in sorted(spans, key=lambda span: (span.start, span.task, span.use or 0)):
+        group = timeline.network.resources[span.resource].names
+        if len(group) == 1 and not isinstance(timeline.network.resources[span.resource], Crew):
+            continue
+        known = {name for task in (span.task, *timeline.before[span.task]) for name in by_task[task]}
+        free = [name for name in group if busy_until[name] <= span.start]
+        free.sort(key=lambda name: (name not in known, minutes[name]))
+        chosen = tuple(free[: span.amount])
+        for name in chosen:
+            busy_until[name] = span.end
+            minutes[name] += span.end - span.start
+            by_task[span.task].append(name)
+        names[span.task, span.use or 0] = chosen
+    return names
+
+
+def span_names(timeline: Timeline, span: Span, names: Names) -> tuple[str, ...]:
+    """The people, bowls or the one station that a span falls to."""
+    group = timeline.network.resources[span.resource].names
+    return group if span.use is None else names.get((span.task, span.use), group)

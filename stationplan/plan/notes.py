@@ -1,0 +1,45 @@
+"""What a plan should point out: surplus, orders that come late, equipment and people with nothing to do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stationplan.scenario.units import format_clock, format_duration
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from stationplan.network import Network
+    from stationplan.plan.document import Batch, Delivered
+
+
+def notes_on(network: Network, batches: Sequence[Batch], orders: Sequence[Delivered]) -> tuple[str, ...]:
+    """Sentences for the cook.
+
+    Args:
+        network: what the plan was made from.
+        batches: the batches of the plan.
+        orders: the orders of the plan.
+    """
+    return (*_late(orders), *_surplus(network), *_idle(network, batches))
+
+
+def _late(orders: Sequence[Delivered]) -> Iterator[str]:
+    for order in orders:
+        if order.late and order.due is not None:
+            late, due = format_duration(order.late), format_clock(order.due)
+            yield f"{order.quantity} {order.product}, due {due}, are ready {late} late, at {format_clock(order.ready)}."
+
+
+def _surplus(network: Network) -> Iterator[str]:
+    for amount in network.amounts:
+        if amount.made > amount.least:
+            made, extra = f"{amount.made} {amount.unit} of {amount.item}", amount.made - amount.least
+            yield f"{made} are made, {extra} more than needed, so that every batch fills its mixer far enough."
+
+
+def _idle(network: Network, batches: Sequence[Batch]) -> Iterator[str]:
+    busy = {hand.person for batch in batches for hand in batch.hands}
+    idle = [name for name in network.people if name not in busy]
+    if idle:
+        yield f"Without anything to do in this plan: {', '.join(idle)}."

@@ -1,0 +1,76 @@
+"""Where the bound on the finish comes from, in the kitchen's words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stationplan.engine.result import Bound, BoundKind
+from stationplan.network.network import BatchTask, Crew, StationGroup
+from stationplan.plan.document import Reason
+from stationplan.scenario.units import format_clock, format_duration, plural
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stationplan.network import Network
+
+MOST_REASONS = 5
+
+
+def reasons_of(network: Network, bounds: Iterable[Bound]) -> tuple[Reason, ...]:
+    """The strongest bounds as sentences.
+
+    Args:
+        network: what the bounds refer to.
+        bounds: lower bounds on the makespan.
+
+    Returns:
+        At most five, the strongest first.
+    """
+    found = [Reason(minutes=bound.minutes, because=_because(network, bound)) for bound in bounds]
+    found.sort(key=lambda reason: -reason.minutes)
+    return tuple({reason.because: reason for reason in reversed(found)}.values())[::-1][:MOST_REASONS]
+
+
+def _because(network: Network, bound: Bound) -> str:
+    finish = format_clock(network.opens + bound.minutes)
+    if bound.kind is BoundKind.SOLVER:
+        return f"everything together: the search has ruled out any plan that ends before {finish}"
+    if bound.kind is BoundKind.CRITICAL_PATH:
+        labels = [meaning.label for task in bound.tasks if isinstance(meaning := network.tasks[task], BatchTask)]
+        return f"one step after the other without delay, {' > '.join(labels)}: cannot end before {finish}"
+    who, unit = _who(network, bound.resources)
+    count = len(set(bound.tasks))
+    loads = "1 batch" if count == 1 else f"{count} batches"
+    sentence = f"{who}: {loads}, {bound.work:,} {unit}"
+    if bound.head:
+        sentence += f" after {format_clock(network.opens + bound.head)}"
+    if bound.tail:
+        sentence += f", with {format_duration(bound.tail)} still to come after the last"
+    return f"{sentence}: cannot end before {finish}"
+
+
+def _who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:
+    """The resources in words, and the unit of their work."""
+    people: list[str] = []
+    stations: dict[str, int] = {}
+    units: set[str] = set()
+    for index in resources:
+        group = network.resources[index]
+        if isinstance(group, Crew):
+            people.extend(group.names)
+            units.add("minutes of work")
+        else:
+            stations[group.equipment_name] = stations.get(group.equipment_name, 0) + len(group.names)
+            units.add(_unit_minutes(group))
+    words = [f"the {name}" if count == 1 else f"the {count} {plural(name, count)}" for name, count in stations.items()]
+    words += people
+    who = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return who, units.pop() if len(units) == 1 else "minutes"
+
+
+def _unit_minutes(group: StationGroup) -> str:
+    """Work on a station: tray-minutes where loads share it, minutes where it takes one batch at a time."""
+    if group.kind == "mixer" or group.unit == "batch":
+        return "minutes"
+    return f"{group.unit}-minutes"

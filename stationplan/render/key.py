@@ -1,0 +1,58 @@
+"""What the signs of a chart mean: only those that the chart can hold."""
+
+from __future__ import annotations
+
+from stationplan.plan.document import Plan
+from stationplan.render.lettering import wrap
+from stationplan.render.marks import ASCII, UNICODE, Kind
+from stationplan.render.rows import RowKind, rows_of
+
+
+def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipment") -> str:
+    """The signs of the plan's chart and what they mean.
+
+    Args:
+        plan: the plan drawn.
+        width: most columns of a line.
+        unicode: as for the chart.
+        rows: as for the chart.
+
+    Returns:
+        A sentence of sign and meaning pairs, wrapped.
+    """
+    marks = UNICODE if unicode else ASCII
+    found = rows_of(plan, rows, unicode)
+    kinds = {bar.kind for row in found for bar in (*row.bars(), *row.away)}
+    critical = {bar.kind for row in found for bar in row.bars() if bar.critical}
+    held = any(bar.held is not None for row in found for bar in row.bars())
+    taken = any(bar.taken for row in found for bar in row.bars())
+
+    def bar(kind: Kind, hot: bool = False) -> str:
+        sign = marks.sign(kind, hot)
+        return sign.start + sign.fill * (2 if len(sign.fill) == 1 else 1)
+
+    meanings = {
+        Kind.WORK: "work (the label stands inside, or beside a short bar)",
+        Kind.STAY: "waiting",
+        Kind.LOAD: "putting in",
+        Kind.UNLOAD: "taking out",
+        Kind.WASH: "washing",
+        Kind.HEAT: "heating up",
+        Kind.COOL: "cooling down",
+        Kind.SETTING: "changing the setting",
+        Kind.BREAK: "break or off",
+        Kind.READY: "order ready",
+        Kind.DUE: "order due",
+    }
+    shown = {kind for kind in kinds if kind is not Kind.AWAY} | ({Kind.BREAK} if Kind.AWAY in kinds else set())
+    pairs = [f"{bar(kind)} {meaning}" for kind, meaning in meanings.items() if kind in shown]
+    if critical:
+        signs = " ".join(bar(kind, hot=True) for kind in (Kind.WORK, Kind.STAY) if kind in critical)
+        pairs.append(f"{signs} the finish hangs on it")
+    if taken:
+        pairs.append(f"{marks.taken} a part is taken out")
+    if held:
+        pairs.append(f"{marks.held * 2} oven at that temperature ({marks.degree})")
+    pairs.append(f"{marks.before} {marks.after} goes on from, or in, another band")
+    joined = [pair.replace(" ", "\0") if len(pair) <= width else pair for pair in pairs]
+    return "\n".join(line.replace("\0", " ") for line in wrap("signs: " + ";  ".join(joined), width, "  "))

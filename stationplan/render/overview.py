@@ -1,0 +1,156 @@
+"""What there is to do before any plan is made: quantities, loads, busy minutes and bounds, as tables of text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stationplan.render.lettering import clean, columns, pad, shorten
+from stationplan.scenario.units import format_clock, format_duration
+
+_GAP = 3
+_LEAST_NAME = 8
+
+
+@dataclass(frozen=True)
+class ItemRow:
+    """How much of an item is made: texts such as ``8 trays``, and the batches of its steps, ``4 to 8``."""
+
+    item: str
+    needed: str
+    made: str
+    batches: str
+
+
+@dataclass(frozen=True)
+class LoadRow:
+    """How often a step goes through an equipment, and how full: ``almond sponge: bake``, 8 loads, ``2 of 4 trays``."""
+
+    equipment: str
+    work: str
+    loads: int
+    filled: str
+
+
+@dataclass(frozen=True)
+class BusyRow:
+    """How much work waits for a resource, in minutes.
+
+    ``number`` machines or people share it. ``busy`` is work, ``available`` what they have of it between opening and
+    closing; both are minutes of machine or person. No plan finishes earlier than ``bound`` minutes after opening.
+    """
+
+    resource: str
+    number: int
+    busy: int
+    available: int
+    bound: int
+
+
+@dataclass(frozen=True)
+class Overview:
+    """Everything known before solving; ``opens`` and ``closes`` are minutes since midnight of the first day."""
+
+    name: str
+    opens: int
+    closes: int
+    items: tuple[ItemRow, ...]
+    loads: tuple[LoadRow, ...]
+    busy: tuple[BusyRow, ...]
+    bound: int
+    because: str = ""
+
+
+def overview(known: Overview, *, width: int, unicode: bool = True) -> str:
+    """Show what there is to do, and how soon it can be done at best.
+
+    Args:
+        known: quantities, loads, busy minutes and bounds.
+        width: most columns of a line, at least 60.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        Tables with a title each, and the bound on the finish; a line end at the end.
+    """
+    parts = [[clean(known.name, unicode)]]
+    items = [(row.item, row.needed, row.made, row.batches) for row in known.items]
+    parts.append(_titled("what is made", ("item", "needed", "made", "batches"), items, "lrrr", width, unicode))
+    loads = [(row.equipment, row.work, str(row.loads), row.filled) for row in known.loads]
+    parts.append(_titled("what goes where", ("equipment", "step", "loads", "each"), loads, "llrr", width, unicode))
+    busiest = sorted(known.busy, key=lambda row: (-row.bound, row.resource))
+    busy = [
+        (
+            row.resource if row.number == 1 else f"{row.resource} ({row.number})",
+            format_duration(row.busy),
+            _share(row),
+            format_clock(known.opens + row.bound),
+        )
+        for row in busiest
+    ]
+    header = ("station or person", "work", "of the shift", "not done before")
+    parts.append(_titled("how busy, the tightest first", header, busy, "lrrr", width, unicode))
+    parts.append(_verdict(known, unicode))
+    return "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in parts if part) + "\n"
+
+
+def _share(row: BusyRow) -> str:
+    """Rounded up: 100 % must not hide that it is too much."""
+    return "-" if row.available <= 0 else f"{-(-100 * row.busy // row.available)} %"
+
+
+def _verdict(known: Overview, unicode: bool) -> list[str]:
+    finish = known.opens + known.bound
+    spare = known.closes - finish
+    lines = [f"no plan can finish before {format_clock(finish)}, {format_duration(known.bound)} after opening"]
+    if known.because:
+        lines.append(clean(f"because of {known.because}", unicode))
+    if spare < 0:
+        lines.append(f"! that is {format_duration(-spare)} after closing at {format_clock(known.closes)}")
+    return lines
+
+
+def _titled(
+    title: str,
+    header: tuple[str, ...],
+    rows: Sequence[tuple[str, ...]],
+    sides: str,
+    width: int,
+    unicode: bool,
+) -> list[str]:
+    return [title, *table(header, rows, sides, width, unicode)] if rows else []
+
+
+def table(
+    header: tuple[str, ...], rows: Sequence[tuple[str, ...]], sides: str, width: int, unicode: bool = True
+) -> list[str]:
+    """A table of text; the columns on the left give way when the width is small.
+
+    Args:
+        header: the column titles.
+        rows: one text a column.
+        sides: ``l`` or ``r`` for each column: which side its texts keep to.
+        width: most columns of a line.
+        unicode: whether texts may hold more than ASCII.
+
+    Returns:
+        The header, a rule, and a line a row.
+    """
+    texts = [tuple(clean(text, unicode) for text in row) for row in (header, *rows)]
+    widths = [max(columns(text) for text in column) for column in zip(*texts, strict=True)]
+    spare = width - _GAP * (len(widths) - 1)
+    while sum(widths) > spare:
+        widest = max((at for at, side in enumerate(sides) if side == "l"), key=lambda at: widths[at])
+        if widths[widest] <= _LEAST_NAME:
+            break
+        widths[widest] -= 1
+    lines = [_line(row, widths, sides, unicode) for row in texts]
+    lines.insert(1, ("─" if unicode else "-") * min(sum(widths) + _GAP * (len(widths) - 1), width))
+    return lines
+
+
+def _line(row: tuple[str, ...], widths: list[int], sides: str, unicode: bool) -> str:
+    found = []
+    for text, width, side in zip(row, widths, sides, strict=True):
+        short = shorten(text, width, unicode)
+        found.append(pad(short, width) if side == "l" else " " * (width - columns(short)) + short)
+    return (" " * _GAP).join(found).rstrip()

@@ -1,0 +1,226 @@
+"""A plan in sentences: what is made, when it is finished, what the finish hangs on, what the letters mean."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stationplan.plan.document import Batch, ChainLink, Delivered, Plan, Tier
+from stationplan.render.lettering import clean, columns, pad, wrap
+from stationplan.scenario.units import format_clock, format_duration, format_quantity
+
+_LINES_OF_THE_CHAIN = 4
+
+
+def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
+    """What is made, when it is finished, and how far from the shortest possible that is.
+
+    Args:
+        plan: the plan.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        A few lines: the name and the orders, the finish, what is late, and where the bound comes from.
+    """
+    lines = [f"{plan.name}: {_listed(_ordered(plan))}" if plan.orders else plan.name]
+    lines.append(_finish(plan))
+    lines += _lateness(plan)
+    if plan.durations != "longest":
+        lines.append(f"step times: the {plan.durations} of each range")
+    lines += _bound(plan)
+    return "\n".join(line for text in lines for line in wrap(clean(text, unicode), width, "  "))
+
+
+def _bound(plan: Plan) -> list[str]:
+    """What forbids an earlier finish, and how much of the bound that explains."""
+    if not plan.reasons:
+        return []
+    reason = max(plan.reasons, key=lambda reason: reason.minutes)
+    because = reason.because.rstrip(". ")
+    tier = _tier(plan, "makespan")
+    rest = "; the rest of the bound was found by search" if tier is not None and reason.minutes < tier.bound else ""
+    return [f"what forbids a finish before {format_clock(plan.opens + reason.minutes)}: {because}{rest}"]
+
+
+def _ordered(plan: Plan) -> list[str]:
+    made: dict[str, int] = {}
+    for order in plan.orders:
+        made[order.product] = made.get(order.product, 0) + order.quantity
+    return [f"{quantity} {product}" for product, quantity in made.items()]
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _tier(plan: Plan, name: str) -> Tier | None:
+    return next((tier for tier in plan.tiers if tier.name == name), None)
+
+
+def _finish(plan: Plan) -> str:
+    length = plan.finish - plan.opens
+    opening = format_clock(plan.opens)
+    text = f"finished {format_clock(plan.finish)}, {format_duration(length)} after opening at {opening}"
+    if plan.finish > plan.closes:
+        text += f" and {format_duration(plan.finish - plan.closes)} after closing"
+    tier = _tier(plan, "makespan")
+    if tier is None:
+        return text
+    late = _tier(plan, "lateness")
+    given = " with no more lateness" if late is not None and late.value else ""
+    if tier.proved:
+        return f"{text}: proved, no plan{given} finishes earlier"
+    gain = tier.value - tier.bound
+    share = _percent(gain, tier.value)
+    return (
+        f"{text}; no plan{given} can finish before {format_clock(plan.opens + tier.bound)}: "
+        f"at most {format_duration(gain)} ({share}) to gain"
+    )
+
+
+def _percent(part: int, whole: int) -> str:
+    """Never nothing when there is something."""
+    share = Fraction(100 * part, max(whole, 1))
+    return f"{round(share)} %" if share >= 1 or not part else "under 1 %"
+
+
+def _lateness(plan: Plan) -> list[str]:
+    late = [order for order in plan.orders if order.late]
+    due = [order for order in plan.orders if order.due is not None]
+    if not due:
+        return []
+    if not late:
+        closest = min(due, key=lambda order: ((order.due or 0) - order.ready, order.product))
+        spare = (closest.due or 0) - closest.ready
+        margin = f"{format_duration(spare)} to spare" if spare else "nothing to spare"
+        tightest = "; the tightest:" if len(due) > 1 else ":"
+        return [f"every order is in time{tightest} {_delivery(closest)}: {margin}"]
+    lines = [f"late: {_delivery(order)}: {format_duration(order.late)} late" for order in late]
+    in_time = len(due) - len(late)
+    if in_time:
+        lines.append(f"in time: {in_time} of {len(due)} orders with a due time")
+    tier = _tier(plan, "lateness")
+    if tier is not None:
+        unit = "minutes late, weighted" if any(order.weight != 1 for order in plan.orders) else "minutes late in all"
+        better = "proved, no plan is less late" if tier.proved else f"no plan can have fewer than {tier.bound}"
+        lines.append(f"{tier.value} {unit}: {better}")
+    return lines
+
+
+def _delivery(order: Delivered) -> str:
+    due = "" if order.due is None else f", due {format_clock(order.due)}"
+    return f"{order.quantity} {order.product} ready {format_clock(order.ready)}{due}"
+
+
+def warnings(plan: Plan, width: int = 80, unicode: bool = True) -> str:
+    """The cautions that the plan carries, each with a hanging indent; empty when there are none."""
+    return "\n".join(line for text in plan.warnings for line in wrap(clean(f"! {text}", unicode), width, "  "))
+
+
+def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
+    """What the finish hangs on, from opening to the last batch.
+
+    Args:
+        plan: the plan.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        One sentence, batches of the same kind drawn together, its middle left out when it is long; wrapped. Empty when
+        the plan names no critical chain.
+    """
+    batches = {batch.label: batch for batch in plan.batches}
+    links = [link for link in plan.chain if link.label in batches]
+    if not links:
+        return ""
+    parts = [_part(run, batches, position == 0) for position, run in enumerate(_runs(links, batches))]
+    parts.append(f"finish {format_clock(plan.finish)}")
+    shown = parts
+    keep = len(parts)
+    while True:
+        lines = wrap(clean("the finish hangs on: " + " > ".join(shown), unicode), width, "  ")
+        if len(lines) <= _LINES_OF_THE_CHAIN or keep <= 3:
+            return "\n".join(lines)
+        keep -= 1
+        head = keep // 2
+        shown = [*parts[:head], f"... {len(parts) - keep} more ...", *parts[len(parts) - (keep - head) :]]
+
+
+def _runs(links: list[ChainLink], batches: dict[str, Batch]) -> list[list[ChainLink]]:
+    """Batches of one step that follow each other for the same reason are told together."""
+    runs: list[list[ChainLink]] = []
+    for link in links:
+        last = runs[-1] if runs else None
+        batch = batches[link.label]
+        if last is not None:
+            previous = batches[last[-1].label]
+            same_step = (previous.item, previous.step) == (batch.item, batch.step)
+            same_reason = len(last) == 1 or (last[-1].why, last[-1].on) == (link.why, link.on)
+            if same_step and same_reason and link.why in ("station", "person"):
+                last.append(link)
+                continue
+        runs.append([link])
+    return runs
+
+
+def _part(run: list[ChainLink], batches: dict[str, Batch], first: bool) -> str:
+    head, tail = batches[run[0].label], batches[run[-1].label]
+    labels = head.label if len(run) == 1 else f"{head.label} to {tail.label}"
+    text = f"{labels} {head.step} {format_clock(head.start)}"
+    why = _why(run[0], head, first)
+    if len(run) > 1:
+        why = ", ".join(part for part in (why, f"one after another {_busy(run[-1])}") if part)
+    return f"{text} ({why})" if why else text
+
+
+def _why(link: ChainLink, batch: Batch, first: bool) -> str:
+    if link.why == "opening":
+        return "from opening" if first else ""
+    if link.why == "waits":
+        return f"after {link.on}" if link.on else ""
+    if link.why in ("station", "person"):
+        return f"{link.on} busy until then"
+    if link.why == "release":
+        return f"not before {format_clock(batch.start)}"
+    return ""
+
+
+def _busy(link: ChainLink) -> str:
+    return f"by {link.on}" if link.why == "person" else f"on {link.on}"
+
+
+def legend(plan: Plan, width: int = 80, unicode: bool = True) -> str:
+    """What the letters of the labels stand for, in columns where the width allows it.
+
+    Args:
+        plan: the plan.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        One entry an item, with how much of it is made and its steps.
+    """
+    amounts = {amount.item: amount for amount in plan.amounts}
+    entries = []
+    for entry in plan.legend:
+        steps = ", ".join(f"{letter} {name}" for letter, name in entry.steps)
+        made = amounts.get(entry.item)
+        quantity = f", {format_quantity(Fraction(made.quantity), made.unit)}" if made is not None else ""
+        entries.append(clean(f"{entry.letters}  {entry.item}{quantity}: {steps}", unicode))
+    return "\n".join(in_columns(entries, width))
+
+
+def in_columns(entries: list[str], width: int) -> list[str]:
+    """Set entries side by side, read downwards, in as many columns as the longest entry allows; else wrap them."""
+    if not entries:
+        return []
+    longest = max(columns(entry) for entry in entries)
+    number = max(1, (width + 3) // (longest + 3))
+    if number == 1:
+        return [line for entry in entries for line in wrap(entry, width, "   ")]
+    height = -(-len(entries) // number)
+    lines = []
+    for row in range(height):
+        line = "   ".join(pad(entry, longest) for entry in entries[row::height])
+        lines.append(line.rstrip())
+    return lines

@@ -1,0 +1,135 @@
+"""Those parts of a scenario that could be read, so that they can be checked even when others could not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from stationplan.scenario.models import Component, Equipment, Item, Order, Person, Product, Scenario
+from stationplan.scenario.sentences import Finding, findings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stationplan.scenario.nodes import Path
+
+_Part = TypeVar("_Part", bound=BaseModel)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """The readable parts, each with its key or position, and whether any are missing.
+
+    ``item_names`` are the names of all components and products, readable or not.
+    """
+
+    people: dict[int, Person] = field(default_factory=dict)
+    equipment: dict[int, Equipment] = field(default_factory=dict)
+    components: dict[str, Component] = field(default_factory=dict)
+    products: dict[str, Product] = field(default_factory=dict)
+    orders: dict[int, Order] = field(default_factory=dict)
+    component_names: frozenset[str] = frozenset()
+    product_names: frozenset[str] = frozenset()
+    people_complete: bool = True
+    equipment_complete: bool = True
+    items_complete: bool = True
+
+    def items(self) -> list[tuple[Path, str, Item]]:
+        """Every readable component and product with its path and name, in file order."""
+        return [
+            *((("components", name), name, item) for name, item in self.components.items()),
+            *((("products", name), name, item) for name, item in self.products.items()),
+        ]
+
+    def find(self, word: str) -> list[Equipment]:
+        """The equipment that a word stands for: the entry of that name, or else all of that kind."""
+        entries = list(self.equipment.values())
+        named = [entry for entry in entries if entry.name.lower() == word]
+        return named or [entry for entry in entries if entry.kind == word]
+
+
+def complete_draft(scenario: Scenario) -> Draft:
+    """The draft of a scenario that could be read as a whole."""
+    return Draft(
+        people=dict(enumerate(scenario.kitchen.people)),
+        equipment=dict(enumerate(scenario.kitchen.equipment)),
+        components=dict(scenario.components),
+        products=dict(scenario.products),
+        orders=dict(enumerate(scenario.orders)),
+        component_names=frozenset(scenario.components),
+        product_names=frozenset(scenario.products),
+    )
+
+
+def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
+    """The draft of a scenario of which only parts can be read.
+
+    Args:
+        raw: the merged plain data.
+        unreadable: top-level keys of which a part is missing because its file could not be read.
+    """
+    missing = set(unreadable)
+    kitchen = raw.get("kitchen")
+    kitchen = kitchen if isinstance(kitchen, dict) else {}
+    people, all_people = _each(Person, kitchen.get("people"))
+    equipment, all_equipment = _each(Equipment, kitchen.get("equipment"))
+    components, all_components = _each(Component, raw.get("components"), optional=True)
+    products, all_products = _each(Product, raw.get("products"))
+    orders, _ = _each(Order, raw.get("orders"))
+    return Draft(
+        people=people,
+        equipment=equipment,
+        components=components,
+        products=products,
+        orders=orders,
+        component_names=_names(raw.get("components")),
+        product_names=_names(raw.get("products")),
+        people_complete=all_people and "kitchen" not in missing,
+        equipment_complete=all_equipment and "kitchen" not in missing,
+        items_complete=all_components and all_products and "recipes" not in missing,
+    )
+
+
+def read_scenario(raw: dict[str, Any], unreadable: Iterable[str] = ()) -> tuple[Scenario | None, Draft, list[Finding]]:
+    """Read merged plain data as far as possible.
+
+    Args:
+        raw: the merged plain data.
+        unreadable: top-level keys of which a part is missing because its file could not be read.
+
+    Returns:
+        The scenario, or None when a part of it cannot be read; the parts that can; what is wrong with the others.
+    """
+    try:
+        scenario = Scenario.model_validate(raw)
+    except ValidationError as error:
+        missing = {"products" if key == "recipes" else key for key in unreadable}
+        # A key is no loss of the user's when it was to come from a file that could not be read.
+        told = [(path, text) for path, text in findings(error, raw) if path or not any(f"'{key}'" in text for key in missing)]
+        return None, partial_draft(raw, unreadable), told
+    return scenario, complete_draft(scenario), []
+
+
+def _each(model: type[_Part], parts: object, *, optional: bool = False) -> tuple[dict[Any, _Part], bool]:
+    """The readable ones of a list or mapping of parts by position or name, and whether these are all."""
+    if parts is None:
+        return {}, optional
+    if isinstance(parts, list):
+        pairs: list[tuple[Any, Any]] = list(enumerate(parts))
+    elif isinstance(parts, dict):
+        pairs = list(parts.items())
+    else:
+        return {}, False
+    readable = {}
+    for key, part in pairs:
+        try:
+            readable[key] = model.model_validate(part)
+        except ValidationError:
+            continue
+    return readable, len(readable) == len(pairs)
+
+
+def _names(parts: object) -> frozenset[str]:
+    return frozenset(parts) if isinstance(parts, dict) else frozenset()

@@ -1,0 +1,90 @@
+"""Reads a scenario from its files or from plain data, or says everything that is wrong with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from stationplan.scenario.checks.all import check
+from stationplan.scenario.draft import read_scenario
+from stationplan.scenario.errors import InvalidScenario, Problem
+from stationplan.scenario.merging import Merger
+from stationplan.scenario.models import Scenario  # noqa: TC001  (part of the public dataclass)
+from stationplan.scenario.nodes import Mapping, place_of, plain
+
+if TYPE_CHECKING:
+    import pathlib
+
+    from stationplan.scenario.nodes import Path
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A scenario that was read and checked.
+
+    Attributes:
+        scenario: the models.
+        raw: the merged plain data, everything inline; ``Scenario.model_validate(raw)`` gives the scenario again.
+    """
+
+    scenario: Scenario
+    raw: dict[str, Any]
+    _root: Mapping = field(repr=False)
+
+    def where(self, path: Path) -> str:
+        """The ``file:line`` of the closest known node to a path.
+
+        Args:
+            path: such as ``('components', 'almond sponge', 'steps', 2, 'fills')``.
+        """
+        return str(place_of(self._root, path))
+
+
+def load(path: pathlib.Path) -> Loaded:
+    """Read a scenario from its folder or its file.
+
+    Args:
+        path: the folder that holds ``scenario.yaml``, or a YAML file.
+
+    Returns:
+        The scenario, its plain data, and where everything stands.
+
+    Raises:
+        InvalidScenario: with everything that is wrong, each with its file and line.
+    """
+    merger = Merger(path)
+    root = merger.merge()
+    placed = list(merger.problems)
+    scenario, raw = None, {}
+    if root is not None:
+        raw = plain(root)
+        scenario, draft, findings = read_scenario(raw, merger.broken)
+        findings.extend(check(draft))
+        placed.extend((place_of(root, where), sentence) for where, sentence in findings)
+    if scenario is None or root is None or placed:
+        in_order = sorted(dict.fromkeys(placed), key=lambda found: found[0])
+        raise InvalidScenario(tuple(Problem(str(place), sentence) for place, sentence in in_order))
+    return Loaded(scenario, raw, root)
+
+
+def from_plain(raw: dict[str, Any]) -> Scenario:
+    """Read and check a scenario from plain data, such as a plan carries it.
+
+    Args:
+        raw: what :attr:`Loaded.raw` holds.
+
+    Returns:
+        The scenario.
+
+    Raises:
+        InvalidScenario: with everything that is wrong, each with the path to it.
+    """
+    scenario, draft, findings = read_scenario(raw)
+    findings.extend(check(draft))
+    if scenario is None or findings:
+        raise InvalidScenario(tuple(Problem(_spoken(path), sentence) for path, sentence in dict.fromkeys(findings)))
+    return scenario
+
+
+def _spoken(path: Path) -> str:
+    return " > ".join(f"entry {part + 1}" if isinstance(part, int) else part for part in path)

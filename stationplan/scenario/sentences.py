@@ -1,0 +1,157 @@
+"""Turns what pydantic found into sentences for a cook, with the path to the value in the plain data."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, get_args
+
+from pydantic import BaseModel
+
+from stationplan.scenario import models
+from stationplan.scenario.units.numbers import suggestion
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from pydantic import ValidationError
+
+    from stationplan.scenario.nodes import Path
+
+Finding = tuple["Path", str]
+
+# Keys that may stand at the top of a file without being part of the merged data.
+_FILE_KEYS = ("recipes",)
+_EXAMPLES = {
+    "name": "name: a name",
+    "shift": 'shift: {opens: "05:00", closes: "17:30"}',
+    "opens": 'opens: "05:00"',
+    "closes": 'closes: "17:30"',
+    "kitchen": "kitchen: with people and equipment below it, or a file name",
+    "people": "people: with a list of them",
+    "equipment": "equipment: with a list of it",
+    "kind": "kind: oven",
+    "products": "products: with names and recipes below it",
+    "orders": "orders: with a list of them, or a file name",
+    "product": "product: its name",
+    "quantity": "quantity: 240",
+    "makes": "makes: 2 trays",
+    "steps": "steps: with a list of them",
+    "takes": "takes: 8 min",
+    "amount": "amount: 45 g",
+    "use": "use: oven at 180 C",
+    "step": "step: the name of one",
+}
+
+
+def findings(error: ValidationError, raw: object, prefix: Path = ()) -> Iterator[Finding]:
+    """What pydantic found, as (path, sentence).
+
+    Args:
+        error: what pydantic raised.
+        raw: the plain data it was raised for.
+        prefix: the path of ``raw`` in the whole.
+    """
+    for detail in error.errors(include_url=False):
+        location = detail["loc"]
+        path = tuple(part for part in location if not _is_tag(part))
+        if path and path[-1] == "[key]":
+            path = path[:-1]
+        kind = detail["type"]
+        if kind == "missing":
+            yield _missing(path, raw, prefix)
+        elif kind == "extra_forbidden":
+            yield (*prefix, *path), _unknown_key(str(path[-1]), model_at(location[:-1], error.title))
+        else:
+            yield (*prefix, *path), _sentence(kind, detail, path)
+
+
+def model_at(location: tuple[str | int, ...], root: str) -> type[BaseModel]:
+    """The model that describes the value at a location as pydantic gives it.
+
+    Args:
+        location: keys, positions and the tags that tell steps, waits and repeats apart.
+        root: the name of the model the location starts from.
+    """
+    model: type[BaseModel] = getattr(models, root)
+    choices: dict[str, type[BaseModel]] = {}
+    for part in location:
+        if _is_tag(part):
+            model, choices = choices[str(part).strip("<>")], {}
+        elif not choices and isinstance(part, str):
+            choices = {choice.__name__.lower(): choice for choice in _models_in(_annotation(model, part))}
+            if len(choices) == 1 and not _holds_many(model, part):
+                model, choices = next(iter(choices.values())), {}
+        elif len(choices) == 1:
+            model, choices = next(iter(choices.values())), {}
+    return model
+
+
+def _is_tag(part: object) -> bool:
+    return isinstance(part, str) and part in ("<step>", "<wait>", "<repeat>")
+
+
+def _annotation(model: type[BaseModel], key: str) -> Any:
+    for name, field in model.model_fields.items():
+        if key == (field.alias or name):
+            return field.annotation
+    return None
+
+
+def _holds_many(model: type[BaseModel], key: str) -> bool:
+    return any(word in str(_annotation(model, key)) for word in ("dict[", "tuple["))
+
+
+def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for argument in get_args(annotation):
+        yield from _models_in(argument)
+
+
+def _missing(path: Path, raw: object, prefix: Path) -> Finding:
+    *parent, key = path
+    around: Any = raw
+    for part in parent:
+        around = around[part]
+    example = _EXAMPLES.get(str(key))
+    hint = f"; write {example}" if example else ""
+    if isinstance(around, dict) and key in around:
+        return (*prefix, *path), f"there is nothing behind '{key}'{hint}"
+    return (*prefix, *parent), f"{_title(around, (*prefix, *parent))} has no '{key}'{hint}"
+
+
+def _title(value: object, path: Path) -> str:
+    """What the user would call the mapping at a path."""
+    if isinstance(value, dict):
+        for key in ("name", "wait", "use"):
+            if path and isinstance(value.get(key), str):
+                return f"'{value[key]}'"
+    if not path:
+        return "the scenario"
+    if isinstance(path[-1], str):
+        return f"'{path[-1]}'"
+    return {"orders": "this order", "steps": "this step", "people": "this person"}.get(str(path[-2]), "this entry")
+
+
+def _unknown_key(key: str, model: type[BaseModel]) -> str:
+    known = [field.alias or name for name, field in model.model_fields.items()]
+    if model is models.Scenario:
+        known.extend(_FILE_KEYS)
+    hint = suggestion(key, known)
+    return f"'{key}' is not known here{hint}" + ("" if hint else f"; known are {', '.join(known)}")
+
+
+def _sentence(kind: str, detail: Any, path: Path) -> str:
+    if kind == "value_error":
+        return str(detail["ctx"]["error"])
+    if kind == "literal_error":
+        kinds = get_args(models.EquipmentKind)
+        return f"'{detail['input']}' is no kind of equipment{suggestion(str(detail['input']), kinds)}; " + (
+            f"kinds are {', '.join(kinds)}"
+        )
+    if kind == "too_short":
+        return "nothing is ordered; write at least one order" if path == ("orders",) else "there are no steps; write at least one"
+    if kind in ("model_type", "dict_type", "model_attributes_type"):
+        return "lines of 'key: value' belong here"
+    if kind == "tuple_type":
+        return "a list belongs here, each entry beginning with a dash"
+    return str(detail["msg"])
