@@ -80,7 +80,8 @@ class Objectives:
         variables = self._variables
         chambers: dict[int, list[Part]] = defaultdict(list)
         for part in variables.parts:
-            if isinstance(variables.problem.resources[part.resource], Chamber):
+            resource = variables.problem.resources[part.resource]
+            if isinstance(resource, Chamber) and resource.tidy:
                 chambers[part.resource].append(part)
         if sum(_triples(parts) for parts in chambers.values()) > MOST_TRIPLES:
             return []

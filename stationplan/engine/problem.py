@@ -56,13 +56,14 @@ class Chamber:
     is 0, but two different states never overlap. From time 0 to the first use in
     state ``b`` at least ``first[b]`` minutes pass (0 when missing). A pair ``(a, a)``
     is allowed and only meaningful with ``capacity`` 1 (a wash even between like and
-    like).
+    like). ``tidy`` says whether its changes of state count in the last tier.
     """
 
     name: str
     capacity: int
     changeovers: Mapping[tuple[str, str], int] = field(default_factory=dict)
     first: Mapping[str, int] = field(default_factory=dict)
+    tidy: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,7 +79,11 @@ def evaluate(problem: Problem, schedule: Schedule) -> Objective:
         if delivery.tasks
     )
     waited = sum(link.tidy * (_lag(problem, schedule, link) - (link.least or 0)) for link in problem.links)
-    changes = sum(_state_changes(spans) for spans in _chamber_spans(problem, schedule))
+    changes = sum(
+        _state_changes(_spans(problem, schedule, index))
+        for index, resource in enumerate(problem.resources)
+        if isinstance(resource, Chamber) and resource.tidy
+    )
     return Objective(lateness, max(ends, default=0), waited + problem.tidy_changeover * changes)
 
 
@@ -227,12 +231,6 @@ def _changeovers(chamber: Chamber, spans: Sequence[_Span]) -> Iterator[str]:
                 )
         if span.state not in latest or span.end > latest[span.state].end:
             latest[span.state] = span
-
-
-def _chamber_spans(problem: Problem, schedule: Schedule) -> Iterator[list[_Span]]:
-    for index, resource in enumerate(problem.resources):
-        if isinstance(resource, Chamber):
-            yield _spans(problem, schedule, index)
 
 
 def _state_changes(spans: Sequence[_Span]) -> int:

@@ -53,7 +53,7 @@ class Alternative:
             return 1
         return max(1, ceil((self.least - self.room.fixed) / self.room.each))
 
-    def takes(self, size: int) -> bool:
+    def takes(self, size: Fraction | int) -> bool:
         """Whether a batch of ``size`` base units fits and fills it enough."""
         return self.room is None or self.least <= self.room.amount(size) <= self.capacity
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from stationplan.network.alternatives import Alternative, Spot, alternatives_of, spots_besides
 from stationplan.network.errors import BatchError, Path
 from stationplan.network.flow import Flow, flow_of
-from stationplan.network.measures import in_base_unit
+from stationplan.network.measures import MEASURED, in_base_unit
 from stationplan.network.times import batch_time
+from stationplan.scenario.units import format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -18,18 +21,18 @@ if TYPE_CHECKING:
     from stationplan.network.flow import Entry
     from stationplan.scenario.models import Equipment, EquipmentNeed, Item
 
-MOST_RAISES = 1000
+MOST_RAISES = 100
 
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """A batch covers the cumulated quantity after ``first`` up to ``last``, in whole base units."""
+    """A batch covers the cumulated quantity after ``first`` up to ``last``, in base units."""
 
-    first: int
-    last: int
+    first: Fraction
+    last: Fraction
 
     @property
-    def size(self) -> int:
+    def size(self) -> Fraction:
         """Base units in the batch."""
         return self.last - self.first
 
@@ -50,7 +53,12 @@ class Recipe:
     besides: Mapping[int, tuple[tuple[str, tuple[Spot, ...]], ...]]
     limits: Mapping[int, int | None]
 
-    def shortest_minutes(self, entry: Entry, size: int) -> int:
+    @property
+    def counted(self) -> bool:
+        """Whether it is made in whole units, such as trays, and not by weight or volume."""
+        return self.item.makes.unit not in MEASURED
+
+    def shortest_minutes(self, entry: Entry, size: Fraction) -> int:
         """Minutes of a batch of ``size`` on the equipment that is quickest with it, by the long end of ranges."""
         choices = self.alternatives[entry.index]
         fitting: list[EquipmentNeed | None] = [choice.need for choice in choices if choice.takes(size)]
@@ -58,6 +66,11 @@ class Recipe:
             batch_time(entry.step, need, size, self.item, self.name, entry.path, "longest").minutes
             for need in fitting or [None]
         )
+
+    def most_batches(self, index: int, made: Fraction) -> int:
+        """The most batches of a step that still fill some equipment as far as it needs."""
+        least = min((choice.least_size() for choice in self.alternatives[index]), default=1)
+        return max(1, floor(made / least))
 
 
 def read_recipe(name: str, item: Item, path: Path, equipment: Sequence[Equipment]) -> Recipe:
@@ -91,8 +104,12 @@ def _limit(entry: Entry, alternatives: tuple[Alternative, ...], item: Item, name
     return min(limits)
 
 
-def batch_numbers(recipe: Recipe, made: int, forced: Mapping[int, int]) -> dict[int, int]:
+def batch_numbers(recipe: Recipe, made: Fraction, forced: Mapping[int, int]) -> dict[int, int]:
     """Batches of each step for ``made`` base units.
+
+    A step has as many as its equipment demands, and no fewer than the step it follows:
+    what has been made in small batches goes on in them. Only the cook's own `batch`, or
+    a mixer that would not be full enough, puts batches together again.
 
     Args:
         recipe: the item.
@@ -105,16 +122,14 @@ def batch_numbers(recipe: Recipe, made: int, forced: Mapping[int, int]) -> dict[
     def number(index: int) -> int:
         if index not in numbers:
             limit = recipe.limits[index]
+            own = 1 if limit is None else ceil(made / limit)
             before = [link.before for link in recipe.flow.links if link.after == index]
-            if limit is not None:
-                own = ceil(made / limit)
-            elif before:
-                own = number(min(before))
-            else:
-                own = next(
-                    (number(later.index) for later in steps if later.index > index and recipe.limits[later.index]), 1
-                )
-            numbers[index] = min(made, max(own, forced.get(index, 1)))
+            if before and recipe.flow.entries[index].step.batch is None:
+                own = max(own, min(number(min(before)), recipe.most_batches(index, made)))
+            elif not before and limit is None:
+                later = (recipe.limits[entry.index] for entry in steps if entry.index > index)
+                own = next((ceil(made / first) for first in later if first is not None), 1)
+            numbers[index] = min(ceil(made), max(own, forced.get(index, 1)))
         return numbers[index]
 
     for entry in steps:
@@ -122,19 +137,14 @@ def batch_numbers(recipe: Recipe, made: int, forced: Mapping[int, int]) -> dict[
     return numbers
 
 
-def split(made: int, number: int) -> tuple[Range, ...]:
-    """Even split: sizes differ by at most one, the larger ones first."""
-    size, larger = divmod(made, number)
-    ranges = []
-    first = 0
-    for position in range(number):
-        last = first + size + (position < larger)
-        ranges.append(Range(first, last))
-        first = last
-    return tuple(ranges)
+def split(made: Fraction, number: int, *, counted: bool) -> tuple[Range, ...]:
+    """Even split: counted units stay whole, so that sizes differ by at most one, the larger ones first."""
+    size, larger = divmod(made, number) if counted else (made / number, 0)
+    ends = [position * size + min(position, larger) for position in range(number + 1)]
+    return tuple(Range(Fraction(first), Fraction(last)) for first, last in pairwise(ends))
 
 
-def raised_to_least_fill(recipe: Recipe, made: int, forced: Mapping[int, int]) -> int:
+def raised_to_least_fill(recipe: Recipe, made: Fraction, forced: Mapping[int, int]) -> Fraction:
     """Raise what is made until every batch fills a mixer that it goes into as far as that mixer needs.
 
     Raises:
@@ -148,11 +158,11 @@ def raised_to_least_fill(recipe: Recipe, made: int, forced: Mapping[int, int]) -
     raise BatchError(f"no quantity of {recipe.name} fills every mixer far enough in every batch", recipe.path)
 
 
-def _least_made(recipe: Recipe, made: int, numbers: Mapping[int, int]) -> int:
+def _least_made(recipe: Recipe, made: Fraction, numbers: Mapping[int, int]) -> Fraction:
     least = made
     for entry in recipe.flow.steps:
         choices = recipe.alternatives[entry.index]
-        for size in {batch.size for batch in split(made, numbers[entry.index])}:
+        for size in {batch.size for batch in split(made, numbers[entry.index], counted=recipe.counted)}:
             if not choices or any(choice.takes(size) for choice in choices):
                 continue
             workable = [c.least_size() for c in choices if c.least_size() > size and c.takes(c.least_size())]
@@ -161,9 +171,9 @@ def _least_made(recipe: Recipe, made: int, numbers: Mapping[int, int]) -> int:
             if not workable:
                 unit = recipe.item.makes.unit
                 raise BatchError(
-                    f"a batch of {size} {unit} of {recipe.name} does not fill the equipment of {entry.name!r} enough, "
-                    "and no larger batch is allowed or fits",
+                    f"a batch of {format_quantity(size, unit)} of {recipe.name} does not fill the equipment of "
+                    f"{entry.name!r} enough, and no larger batch is allowed or fits",
                     entry.path,
                 )
-            least = max(least, numbers[entry.index] * min(workable))
+            least = max(least, Fraction(numbers[entry.index] * min(workable)))
     return least

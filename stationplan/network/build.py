@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil
 from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Delivery, Hold, Link, LinkKind, Mode, Problem, Task
@@ -16,10 +16,13 @@ from stationplan.network.lots import BatchClaim, Claim, OrderClaim, claims_on, o
 from stationplan.network.modes import Resources, modes_of, resources_of
 from stationplan.network.network import AmountMade, BatchTask, LegendEntry, Lot, MoveTask, Network, OrderTasks
 from stationplan.network.quantities import Production, productions
+from stationplan.network.sharing import Leaving, shared_room, together
+from stationplan.scenario.units import format_quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
+    from stationplan.network.alternatives import Spot
     from stationplan.network.flow import Entry, Stand
     from stationplan.network.times import Durations
     from stationplan.scenario.models import Scenario
@@ -50,6 +53,16 @@ def build(scenario: Scenario, durations: Durations = "longest") -> Network:
     builder.add_ready_lots()
     orders = builder.order_tasks(claims)
     return builder.network(orders)
+
+
+@dataclass(frozen=True, slots=True)
+class _Taker:
+    """What takes up the cumulated quantity after ``first`` up to ``last``: a task, or delivery when it is None."""
+
+    first: Fraction
+    last: Fraction
+    after: int | None
+    stands: tuple[Stand, ...]
 
 
 class _Builder:
@@ -120,82 +133,129 @@ class _Builder:
         """What goes from step to step within an item."""
         for name, production in self.made.items():
             for link in production.recipe.flow.links:
-                before, after = self.batches[name, link.before], self.batches[name, link.after]
-                for one, other, size in overlaps(production.batches[link.before], production.batches[link.after]):
-                    self._add_lot(production, before[one], after[other], size, link.stands)
+                takers = [
+                    _Taker(batch.first, batch.last, task, link.stands)
+                    for batch, task in zip(production.batches[link.after], self.batches[name, link.after], strict=True)
+                ]
+                self._add_lots(production, link.before, takers)
 
     def add_taken_lots(self, claims: Mapping[str, tuple[Claim, ...]]) -> None:
         """What goes from the last step of a component to the steps that take it up."""
         for name, production in self.made.items():
-            takers = [claim for claim in claims[name] if isinstance(claim, BatchClaim)]
-            outlet = production.recipe.flow.outlet
-            for one, other, size in overlaps(production.batches[outlet], takers):
-                claim = takers[other]
-                before = self.batches[name, outlet][one]
-                after = self.batches[claim.user, claim.taking.entry][claim.batch]
-                stands = stands_until_taken(production.recipe.flow, claim.taking)
-                self._add_lot(production, before, after, size, stands)
+            flow = production.recipe.flow
+            takers = [
+                _Taker(
+                    claim.first,
+                    claim.last,
+                    self.batches[claim.user, claim.taking.entry][claim.batch],
+                    stands_until_taken(flow, claim.taking),
+                )
+                for claim in claims[name]
+                if isinstance(claim, BatchClaim)
+            ]
+            self._add_lots(production, flow.outlet, takers)
 
     def add_ready_lots(self) -> None:
         """The waits of products until they are ready for delivery."""
-        for name, production in self.made.items():
+        for production in self.made.values():
             flow = production.recipe.flow
-            if production.recipe.path[0] != "products" or not flow.trailing:
-                continue
-            for batch, task in zip(production.batches[flow.outlet], self.batches[name, flow.outlet], strict=True):
-                self._add_lot(production, task, None, batch.size, flow.trailing)
-                self.ready[name, task] = len(self.tasks) - 1
+            if production.recipe.path[0] == "products" and flow.trailing:
+                takers = [
+                    _Taker(batch.first, batch.last, None, flow.trailing) for batch in production.batches[flow.outlet]
+                ]
+                self._add_lots(production, flow.outlet, takers)
 
-    def _add_lot(
-        self, production: Production, before: int, after: int | None, size: Fraction | int, stands: tuple[Stand, ...]
-    ) -> None:
-        """Link two batches through a chain of waits, or a batch to the moment when it is ready."""
-        chain = [before]
-        for position in range(len(stands) - (after is not None)):
-            chain.append(self._add_move(before, after, position))
-        if after is not None:
-            chain.append(after)
-        links = []
-        holds: list[int | None] = []
-        for stand, (one, other) in zip(stands or (None,), pairwise(chain), strict=True):
-            least, most = (0, None) if stand is None else (stand.least, stand.most)
-            if after is None:
-                # Until delivery it stands for its least: whoever fetches it later finds it ready.
-                most = least
-            links.append(len(self.links))
-            self.links.append(Link(one, other, least, most, tidy=TIDY_MINUTE))
-            holds.append(
-                None if stand is None or stand.place is None else self._hold(production, stand, one, other, size)
+    def _add_lots(self, production: Production, step: int, takers: Sequence[_Taker]) -> None:
+        """Link the batches of a step to whatever takes them up."""
+        batches, tasks = production.batches[step], self.batches[production.recipe.name, step]
+        leaving: dict[int, list[Leaving]] = {}
+        for one, other, size in overlaps(batches, takers):
+            parts = leaving.setdefault(one, [])
+            first = parts[-1].last if parts else Fraction(0)
+            parts.append(Leaving(takers[other].after, first, first + size, takers[other].stands))
+        for one, parts in leaving.items():
+            self._add_batch_lots(production, tasks[one], parts)
+
+    def _add_batch_lots(self, production: Production, before: int, parts: list[Leaving]) -> None:
+        """Link one batch to the tasks that take up its parts, through chains of waits, and keep room for them."""
+        chains = [self._add_chain(before, part, len(self.lots) + number) for number, part in enumerate(parts)]
+        holds = self._add_holds(production, parts, chains)
+        for part, chain, kept in zip(parts, chains, holds, strict=True):
+            links = []
+            for stand, (one, other) in zip(part.stands or (None,), pairwise(chain), strict=True):
+                least, most = (0, None) if stand is None else (stand.least, stand.most)
+                if part.after is None:
+                    # Until delivery it stands for its least: whoever fetches it later finds it ready.
+                    most = least
+                links.append(len(self.links))
+                self.links.append(Link(one, other, least, most, tidy=TIDY_MINUTE))
+            size = part.last - part.first
+            self.lots.append(
+                Lot(production.recipe.name, before, part.after, size, part.stands, chain, tuple(links), tuple(kept))
             )
-        kept = tuple(holds) if stands else ()
-        self.lots.append(
-            Lot(production.recipe.name, before, after, Fraction(size), stands, tuple(chain), tuple(links), kept)
-        )
+            if part.after is None:
+                self.ready[production.recipe.name, before] = chain[-1]
 
-    def _add_move(self, before: int, after: int | None, position: int) -> int:
-        until = "ready" if after is None else self.tasks[after].name
-        label = f"{self.tasks[before].name} > {until}, {position + 1}"
-        self.tasks.append(Task(label, (Mode(0),), deadline=self.minutes))
-        self.meaning.append(MoveTask(label, len(self.lots), position))
-        return len(self.tasks) - 1
+    def _add_chain(self, before: int, part: Leaving, lot: int) -> tuple[int, ...]:
+        """The batch, the moves from wait to wait, and the task that takes the part up or the move that readies it."""
+        moves = []
+        for position in range(len(part.stands) - (part.after is not None)):
+            until = "ready" if part.after is None else self.tasks[part.after].name
+            label = f"{self.tasks[before].name} > {until}, {position + 1}"
+            moves.append(len(self.tasks))
+            self.tasks.append(Task(label, (Mode(0),), deadline=self.minutes))
+            self.meaning.append(MoveTask(label, lot, position))
+        return (before, *moves, *(() if part.after is None else (part.after,)))
 
-    def _hold(self, production: Production, stand: Stand, before: int, after: int, size: Fraction | int) -> int:
+    def _add_holds(
+        self, production: Production, parts: list[Leaving], chains: list[tuple[int, ...]]
+    ) -> list[list[int | None]]:
+        """Room for the parts at every wait that has a place; parts that share a tray leave in their order."""
+        holds: list[list[int | None]] = [[None] * len(part.stands) for part in parts]
+        for position in range(max(len(part.stands) for part in parts)):
+            for stand in dict.fromkeys(part.stands[position] for part in parts if position < len(part.stands)):
+                if stand.place is None:
+                    continue
+                spots = self._spots(production, stand)
+                mine = [part if part.stands[position : position + 1] == (stand,) else None for part in parts]
+                for group in together(mine, spots[0].room):
+                    sharing = [parts[number] for number in group]
+                    pools, amounts = self._room(production, stand, spots, sharing)
+                    for number, amount in zip(group, amounts, strict=True):
+                        if amount:
+                            holds[number][position] = len(self.holds)
+                            one, other = chains[number][position : position + 2]
+                            self.holds.append(Hold(one, other, pools, amount))
+                    self.links.extend(
+                        Link(chains[one][position + 1], chains[other][position + 1], kind=LinkKind.START_START)
+                        for one, other in pairwise(group)
+                        if chains[one][position + 1] != chains[other][position + 1]
+                    )
+        return holds
+
+    def _spots(self, production: Production, stand: Stand) -> tuple[Spot, ...]:
         recipe = production.recipe
         assert stand.place is not None
         equipment = self.scenario.kitchen.equipment
-        spots = spots_for_wait(stand.place, stand.fills, recipe.item, recipe.name, equipment, stand.path)
+        return spots_for_wait(stand.place, stand.fills, recipe.item, recipe.name, equipment, stand.path)
+
+    def _room(
+        self, production: Production, stand: Stand, spots: tuple[Spot, ...], sharing: list[Leaving]
+    ) -> tuple[tuple[int, ...], list[int]]:
+        """The pools that the parts which share trays may stand in, and the room of each part."""
+        size = sharing[-1].last - sharing[0].first
         fitting = tuple(spot for spot in spots if spot.holds(size))
         if not fitting:
+            amount = format_quantity(size, production.recipe.item.makes.unit)
             raise BatchError(
-                f"{size} {recipe.item.makes.unit} of {recipe.name} come at once, more than the {stand.place} holds; "
+                f"{amount} of {production.recipe.name} come at once, more than the {stand.place} holds; "
                 "give the step before it a smaller `batch`",
                 stand.path,
             )
-        amount = ceil(fitting[0].room.amount(size))
-        # A hold has one amount: places counted in another unit are left out.
-        equal = tuple(spot for spot in fitting if ceil(spot.room.amount(size)) == amount)
-        self.holds.append(Hold(before, after, self.resources.pools(equal), amount))
-        return len(self.holds) - 1
+        amounts = shared_room(sharing, fitting[0].room)
+        # A hold has one amount, so places counted in another unit are left out; a shared tray stands in one place.
+        equal = tuple(spot for spot in fitting if shared_room(sharing, spot.room) == amounts)
+        return self.resources.pools(equal if len(sharing) == 1 else equal[:1]), amounts
 
     def order_tasks(self, claims: Mapping[str, tuple[Claim, ...]]) -> tuple[OrderTasks, ...]:
         """The batches of the last step that each order is made from."""

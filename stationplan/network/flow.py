@@ -117,8 +117,6 @@ def flow_of(item: Item, path: Path) -> Flow:
     graph = _graph(entries)
     last = _last(entries, graph)
     steps = [entry for entry in entries if isinstance(entry.part, Step)]
-    if not steps:
-        raise FlowError("there is no step here, only waits", path)
     links = []
     for entry in steps:
         for before in graph.predecessors(entry.index):

@@ -80,6 +80,6 @@ def _minutes(made: Mapping[str, Production], step: tuple[str, int]) -> int:
 def _raise(made: Mapping[str, Production], step: tuple[str, int], number: int, finer: Numbers) -> None:
     """Note that a step needs that many batches; there cannot be more than base units made."""
     name, index = step
-    number = min(number, made[name].made)
+    number = min(number, ceil(made[name].made))
     if number > _number(made, step):
         finer[name][index] = max(number, finer[name].get(index, 1))

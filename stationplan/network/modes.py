@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -88,7 +89,7 @@ class _Way:
 
 
 def modes_of(
-    entry: Entry, recipe: Recipe, size: int, resources: Resources, durations: Durations
+    entry: Entry, recipe: Recipe, size: Fraction, resources: Resources, durations: Durations
 ) -> tuple[tuple[Mode, ...], tuple[ModeUses, ...]]:
     """The modes of a batch of ``size`` base units, and the meaning of their uses.
 
@@ -132,7 +133,7 @@ def modes_of(
 
 
 def _way(
-    entry: Entry, recipe: Recipe, size: int, choice: Alternative, resource: Pool | Chamber, durations: Durations
+    entry: Entry, recipe: Recipe, size: Fraction, choice: Alternative, resource: Pool | Chamber, durations: Durations
 ) -> _Way:
     time = batch_time(entry.step, choice.need, size, recipe.item, recipe.name, entry.path, durations)
     room = 1 if choice.room is None else ceil(choice.room.amount(size))

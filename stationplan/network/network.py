@@ -79,7 +79,7 @@ class BatchTask:
         round: 1.. of a repeated step.
         number: 1..of.
         of: batches of this step and round.
-        first: cumulated quantity where it begins, base units.
+        first: cumulated quantity where it begins, in base units.
         last: cumulated quantity where it ends.
         unit: base unit of the item.
         modes: for each mode of the task, what each of its uses is.
@@ -92,8 +92,8 @@ class BatchTask:
     round: int
     number: int
     of: int
-    first: int
-    last: int
+    first: Fraction
+    last: Fraction
     unit: str
     modes: tuple[ModeUses, ...]
     path: Path
@@ -151,8 +151,8 @@ class AmountMade:
 
     item: str
     unit: str
-    made: int
-    least: int
+    made: Fraction
+    least: Fraction
     recipes: Fraction
 
 

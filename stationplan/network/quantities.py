@@ -28,15 +28,15 @@ class Production:
     Attributes:
         recipe: how it is made.
         need: base units that orders and other items take up.
-        least: whole base units that must be made for that, for some of it cannot be used.
-        made: whole base units made, more than `least` where a mixer needs more to work.
+        least: base units that must be made for that, for some of it cannot be used; whole ones if it is counted.
+        made: base units made, more than `least` where a mixer needs more to work.
         batches: what each batch covers, by the step's position in the flow.
     """
 
     recipe: Recipe
     need: Fraction
-    least: int
-    made: int
+    least: Fraction
+    made: Fraction
     batches: Mapping[int, tuple[Range, ...]]
 
     def taken(self, taking: Taking, component: Recipe, size: Fraction | int) -> Fraction:
@@ -98,10 +98,12 @@ def _made(
         if not need[name]:
             continue
         recipe = recipes[name]
-        least = ceil(need[name] / (1 - recipe.item.loss))
+        least = need[name] / (1 - recipe.item.loss)
+        if recipe.counted:
+            least = Fraction(ceil(least))
         quantity = raised_to_least_fill(recipe, least, forced[name])
         numbers = batch_numbers(recipe, quantity, forced[name])
-        batches = {index: split(quantity, number) for index, number in numbers.items()}
+        batches = {index: split(quantity, number, counted=recipe.counted) for index, number in numbers.items()}
         made[name] = Production(recipe, need[name], least, quantity, batches)
         for taking in recipe.flow.takings:
             need[taking.component] += made[name].taken(taking, recipes[taking.component], quantity)

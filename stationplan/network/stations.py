@@ -53,10 +53,10 @@ def stations_of(
     if machine.kind == "mixer":
         inside = list(contents)
         washes = {(before, after): wash_minutes(machine, before, after) for before in inside for after in inside}
-        if needs_washing(machine) and (len(inside) > 1 or any(washes.values())):
-            return tuple(
-                (_group((name,), position, machine, capacity, unit), Chamber(name, 1, washes)) for name in names
-            )
+        washes = {pair: minutes for pair, minutes in washes.items() if minutes}
+        if washes:
+            bowls = [Chamber(name, 1, washes, tidy=False) for name in names]
+            return tuple((_group((bowl.name,), position, machine, capacity, unit), bowl) for bowl in bowls)
         return ((_group(names, position, machine, capacity, unit), Pool(machine.name, machine.count)),)
     return ((_group(names, position, machine, capacity, unit), Pool(machine.name, capacity)),)
 
@@ -86,11 +86,6 @@ def heating_minutes(machine: Equipment, before: Setting, after: Setting) -> int:
     change = after.celsius - before.celsius
     rate = (machine.heats or HEATS) if change > 0 else (machine.cools or COOLS)
     return max(1, ceil(abs(change) / rate))
-
-
-def needs_washing(machine: Equipment) -> bool:
-    """Whether a mixer has any washing time, so that it matters what was in which bowl."""
-    return bool(machine.wash) or any(changeover.takes for changeover in machine.changeovers)
 
 
 def wash_minutes(machine: Equipment, before: str, after: str) -> int:

@@ -36,7 +36,7 @@ class BatchTime:
 
 
 def batch_time(
-    step: Step, need: EquipmentNeed | None, size: int, item: Item, name: str, path: Path, durations: Durations
+    step: Step, need: EquipmentNeed | None, size: Fraction, item: Item, name: str, path: Path, durations: Durations
 ) -> BatchTime:
     """The time of a batch.
 
@@ -58,7 +58,7 @@ def batch_time(
     return BatchTime(load + takes + unload, tuple(part for part in parts if part.length))
 
 
-def _takes(time: StepTime, size: int, item: Item, name: str, path: Path, durations: Durations) -> Fraction:
+def _takes(time: StepTime, size: Fraction, item: Item, name: str, path: Path, durations: Durations) -> Fraction:
     total = _of_span(time.fixed, durations)
     if time.each is not None:
         per = Fraction(1) if time.per is None else in_base_unit(time.per, item, name, path)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from heapq import heappop, heappush
 from typing import TYPE_CHECKING, Literal
 
-from stationplan.engine.problem import Chamber, LinkKind
+from stationplan.engine.problem import Chamber, LinkKind, Pool
+from stationplan.network.flow import total_most
 from stationplan.network.network import BatchTask, Crew
 from stationplan.plan.document import ChainLink
 from stationplan.plan.naming import Names, span_names
@@ -21,7 +23,10 @@ Why = Literal["opening", "follows", "waits", "station", "person", "release"]
 
 @dataclass(frozen=True, slots=True)
 class _Cause:
-    """Why a batch starts no earlier: ``task`` is the one it hangs on, None when the chain begins here."""
+    """Why a batch starts no earlier: ``task`` is the one it hangs on, None when the chain begins here.
+
+    ``slack`` are the minutes that it could start earlier for all that this cause forbids.
+    """
 
     why: Why
     on: str
@@ -30,7 +35,10 @@ class _Cause:
 
 
 def critical_chain(timeline: Timeline, names: Names) -> tuple[ChainLink, ...]:
-    """Walk back from the last end, each time to what keeps the batch from starting a minute earlier.
+    """The way back from the last end to the opening that leaves the least time unexplained.
+
+    A plan that is tidied up holds batches back that could start earlier, so not every way
+    back leads through causes without slack; this one does if any does (Dijkstra, by slack).
 
     Args:
         timeline: the network and a feasible schedule.
@@ -39,15 +47,24 @@ def critical_chain(timeline: Timeline, names: Names) -> tuple[ChainLink, ...]:
     Returns:
         The chain in the order of time.
     """
-    task: int | None = _last_batch(timeline)
+    last = _last_batch(timeline)
+    if last is None:
+        return ()
+    # Slack so far, a number that makes the causes named first come out first, batch, and the links from it on.
+    ways: list[tuple[int, int, int | None, tuple[ChainLink, ...]]] = [(0, 0, last, ())]
     seen: set[int] = set()
-    links: list[ChainLink] = []
-    while task is not None:
+    pushed = 0
+    while True:
+        slack, _, task, links = heappop(ways)
+        if task is None:
+            return links
+        if task in seen:
+            continue
         seen.add(task)
-        cause = _cause(timeline, names, task, seen)
-        links.append(ChainLink(label=_meaning(timeline, task).label, why=cause.why, on=cause.on))
-        task = cause.task
-    return tuple(reversed(links))
+        for cause in reversed(list(_causes(timeline, names, task))):
+            pushed -= 1
+            link = ChainLink(label=_meaning(timeline, task).label, why=cause.why, on=cause.on)
+            heappush(ways, (slack + cause.slack, pushed, cause.task, (link, *links)))
 
 
 def _last_batch(timeline: Timeline) -> int | None:
@@ -65,21 +82,8 @@ def _meaning(timeline: Timeline, task: int) -> BatchTask:
     return meaning
 
 
-def _cause(timeline: Timeline, names: Names, task: int, seen: set[int]) -> _Cause:
-    """The first cause without slack; else, for a batch that could start earlier, the one with the least."""
-    if timeline.start(task) == 0:
-        return _Cause("opening", "", None)
-    loose: list[_Cause] = []
-    for cause in _causes(timeline, names, task):
-        if cause.task is not None and cause.task in seen:
-            continue
-        if not cause.slack:
-            return cause
-        loose.append(cause)
-    return min(loose, key=lambda cause: cause.slack, default=_Cause("opening", "", None))
-
-
 def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
+    """Everything that keeps a batch from starting earlier, by how well it explains it."""
     yield from _lots_before(timeline, task)
     for span in timeline.spans_of(task):
         if span.start < span.end:
@@ -92,21 +96,27 @@ def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
         if link.kind is LinkKind.START_START and link.after == task:
             slack = timeline.start(task) - timeline.start(link.before)
             yield _Cause("follows", _meaning(timeline, link.before).step, link.before, slack)
+    yield _Cause("opening", "", None, timeline.start(task))
 
 
 def _lots_before(timeline: Timeline, task: int) -> Iterator[_Cause]:
-    for lot in timeline.network.lots:
-        if lot.after == task:
-            least = sum(stand.least for stand in lot.stands)
-            slack = timeline.start(task) - timeline.end(lot.before) - least
-            if least:
-                yield _Cause("waits", _wait_name(lot), lot.before, slack)
-            else:
-                yield _Cause("follows", _meaning(timeline, lot.before).step, lot.before, slack)
+    lots = [lot for lot in timeline.network.lots if lot.after == task]
+    # What has to be used up soon is made as late as it may be, so it is seldom what others hang on.
+    for lot in sorted(lots, key=lambda lot: total_most(lot.stands) is not None):
+        slack = timeline.start(task) - timeline.end(lot.before) - _least(lot)
+        step = _meaning(timeline, lot.before).step
+        if _least(lot):
+            yield _Cause("waits", _waits(lot) or step, lot.before, slack)
+        else:
+            yield _Cause("follows", step, lot.before, slack)
 
 
-def _wait_name(lot: Lot) -> str:
-    names = [stand.name or stand.place or "" for stand in lot.stands if stand.least]
+def _least(lot: Lot) -> int:
+    return sum(stand.least for stand in lot.stands)
+
+
+def _waits(lot: Lot) -> str:
+    names = [stand.name or stand.place for stand in lot.stands if stand.least]
     return ", ".join(name for name in names if name)
 
 
@@ -115,11 +125,9 @@ def _lots_after(timeline: Timeline, task: int) -> Iterator[_Cause]:
     for lot in timeline.network.lots:
         if lot.before != task or lot.after is None or not lot.stands:
             continue
-        mosts = [stand.most for stand in lot.stands]
-        if None not in mosts:
-            latest = timeline.end(task) + sum(most for most in mosts if most is not None)
-            if latest == timeline.start(lot.after):
-                yield _Cause("waits", _meaning(timeline, lot.after).step, lot.after)
+        most = total_most(lot.stands)
+        if most is not None and timeline.end(task) + most == timeline.start(lot.after):
+            yield _Cause("waits", _waits(lot) or _meaning(timeline, lot.after).step, lot.after)
 
 
 def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) -> Iterator[_Cause]:
@@ -149,4 +157,21 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
             if other.end == span.start:
                 yield _Cause(why, on, other.task)
         if room < 0:
-            yield _Cause("release" if isinstance(group, Crew) else why, on, None)
+            yield _Cause("release", on, _too_late_for_break(timeline, task, span))
+
+
+def _too_late_for_break(timeline: Timeline, task: int, span: Span) -> int | None:
+    """What ended so late that a span did not fit in before the break that it begins after; None if nothing did."""
+    resource = timeline.network.problem.resources[span.resource]
+    assert isinstance(resource, Pool)
+    latest = min(away.start for away in resource.closures if away.end == span.start) - (span.end - span.start)
+    ready = {
+        lot.before: timeline.end(lot.before) + _least(lot) + span.start - timeline.start(task)
+        for lot in timeline.network.lots
+        if lot.after == task
+    }
+    for other in timeline.taken.get(span.resource, []):
+        if other.task != task and other.start < latest + span.end - span.start:
+            ready[other.task] = max(other.end, ready.get(other.task, 0))
+    blocking = [before for before, moment in ready.items() if moment > latest]
+    return max(blocking, key=lambda before: ready[before], default=None)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from stationplan.engine.result import Status
 from stationplan.network.network import HandUse, SeatUse, StationGroup
 from stationplan.plan.chain import critical_chain
 from stationplan.plan.changes import changes_of
@@ -51,7 +50,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         opens=network.opens,
         closes=network.closes,
         durations=durations,
-        status="proved" if result.status is Status.OPTIMAL else "feasible",
+        status="proved" if all(tier.proved for tier in result.tiers) else "feasible",
         stations=_stations(network),
         people=network.people,
         amounts=_amounts(network),

@@ -20,10 +20,9 @@ LEAST_WIDTH = 60
 _DAY = 24 * 60
 _LONG_BAND = 24
 """Lines from which on the clock is printed below a band, too."""
-_PRICE_OF_A_LABEL_BESIDE = 1.0
-"""Lines that a label inside its bar is worth, when scales are compared."""
 _HEADER = 3
-_NO_STATIONS = ("orders", "waiting", "by itself")
+_PRICE_OF_A_LINE = 3
+"""What a line costs when scales are compared, in labels that had to be placed beside their bars."""
 _TICKS = (5, 10, 15, 30, 60, 120, 180, 360, 720, _DAY)
 
 
@@ -37,9 +36,10 @@ class Panel:
     away: tuple[str, ...]
 
     @property
-    def cost(self) -> float:
-        """Lines that it takes, and a little for every label that does not fit its bar."""
-        return _HEADER + sum(len(lines) + _PRICE_OF_A_LABEL_BESIDE * lines.beside for _, lines in self.rows)
+    def cost(self) -> int:
+        """How hard it is to read: its length, labels beside their bars, and how deep they are stacked."""
+        lines = _HEADER + sum(len(lines) for _, lines in self.rows)
+        return lines * _PRICE_OF_A_LINE + sum(lines.beside + lines.stacked**2 for _, lines in self.rows)
 
 
 def chart(
@@ -108,19 +108,19 @@ def _stretches(rows: tuple[Row, ...], span: tuple[int, int] | None) -> list[tupl
 
 
 def _best(rows: tuple[Row, ...], times: list[tuple[int, int]], room: int, marks: Marks) -> list[Panel]:
-    """The panels at the scale that takes the fewest lines, counting labels that stand beside their bars."""
+    """The panels at the scale that is easiest to read."""
     best: list[Panel] = []
-    least = 0.0
-    for minutes in SCALES:
+    least = 0
+    for minutes in reversed(SCALES):
         bands = cut(times, minutes, room)
         if bands is None:
             continue
+        if best and len(bands) * _HEADER * _PRICE_OF_A_LINE > least:
+            break  # finer scales have more bands still
         panels = [_lay_out(rows, band, marks) for band in bands]
         cost = sum(panel.cost for panel in panels)
-        if not best or cost < least:
+        if not best or cost <= least:
             best, least = panels, cost
-        if len(bands) == len(times):
-            break  # one band a stretch: coarser scales can only be worse
     return best
 
 
@@ -135,9 +135,9 @@ def _lay_out(rows: tuple[Row, ...], band: Band, marks: Marks) -> Panel:
             away.append(row.name)
         elif row.away and any(bar.start < band.end and bar.end > band.start for bar in row.away):
             found.append((row, lines))
-        else:
+        elif row.kind != "other":
             idle.append(row.name)
-    return Panel(band, tuple(found), tuple(name for name in idle if name not in _NO_STATIONS), tuple(away))
+    return Panel(band, tuple(found), tuple(idle), tuple(away))
 
 
 def _quiet(start: int, end: int, width: int) -> list[str]:
@@ -150,7 +150,7 @@ def _panel(panel: Panel, gutter: int, width: int, marks: Marks, color: bool, ink
     _ruler(panel.band, canvas, gutter, marks)
     above = ""
     for row, lines in panel.rows:
-        if above == "station" and row.kind == "person":
+        if row.kind == "person" and above not in ("", "person"):
             draw(Lines(placed=[[]]), panel.band, canvas, gutter, marks, ink)
         above = row.kind
         drawn = draw(lines, panel.band, canvas, gutter, marks, ink)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from itertools import accumulate
 
 from stationplan.render.bands import Band
 from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
@@ -43,6 +44,13 @@ class Lines:
     def beside(self) -> int:
         """How many labels had to be placed beside their bars."""
         return sum(one.side in ("left", "right") for line in self.placed for one in line)
+
+    @property
+    def stacked(self) -> int:
+        """How many lines are there only because labels did not fit: bars alone would need so many fewer."""
+        edges = [edge for line in self.placed for one in line for edge in ((one.first, 1), (one.after, -1))]
+        depth = list(accumulate(step for _, step in sorted(edges)))
+        return max(len(self.placed) - max(depth, default=0), 0)
 
 
 def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
@@ -92,14 +100,18 @@ def _together(stays: list[Bar], band: Band, marks: Marks) -> list[Placed]:
 
 
 def _say_more(line: list[Placed], band: Band) -> list[Placed]:
-    """Word the marks of orders in full where the line has room to their right."""
-    longer = []
+    """Word the marks of orders in full where the line has room beside them."""
+    longer: list[Placed] = []
     for one in line:
-        if one.bar.kind in (Kind.READY, Kind.DUE) and one.side == "right":
-            begin = one.after
-            limit = min([band.columns, *(o.taken[0] - 1 for o in line if o.taken[0] > one.taken[0])])
-            text = next((text for text in one.bar.texts if begin + columns(text) <= limit), one.text)
-            one = replace(one, text=text, taken=(one.taken[0], begin + columns(text) + 1))
+        if one.bar.kind in (Kind.READY, Kind.DUE):
+            before = max([0, *(o.taken[1] for o in [*longer, *line] if o.taken[1] <= one.taken[0])])
+            after = min([band.columns, *(o.taken[0] - 1 for o in line if o.taken[0] >= one.taken[1])])
+            room = after - one.after if one.side == "right" else one.first - before
+            text = next((text for text in one.bar.texts if columns(text) <= room), one.text)
+            more = columns(text) - columns(one.text)
+            left, right = one.taken
+            taken = (left, right + more) if one.side == "right" else (left - more, right)
+            one = replace(one, text=text, taken=taken)
         longer.append(one)
     return longer
 
@@ -163,7 +175,8 @@ def _place(bar: Bar, band: Band, marks: Marks) -> Placed | None:
             return Placed(bar, first, after, text, "inside", (left, right))
     if bar.held is not None and bar.texts and columns(bar.texts[-1]) <= right - left:
         return Placed(bar, first, after, bar.texts[-1], "end", (left, right))
-    if not bar.texts or not bar.must_show:
+    told_below = bar.held is not None and after > band.columns
+    if not bar.texts or not bar.must_show or told_below:
         return Placed(bar, first, after, "", "nowhere", (left, right))
     text = bar.texts[-1]
     width = columns(text)

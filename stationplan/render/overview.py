@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from stationplan.render.lettering import clean, columns, pad, shorten
 from stationplan.scenario.units import format_clock, format_duration
 
-_GAP = 3
+_GAP = 2
 _LEAST_NAME = 8
 
 
@@ -81,7 +81,7 @@ def overview(known: Overview, *, width: int, unicode: bool = True) -> str:
     busy = [
         (
             row.resource if row.number == 1 else f"{row.resource} ({row.number})",
-            format_duration(row.busy),
+            _hours(row.busy),
             _share(row),
             format_clock(known.opens + row.bound),
         )
@@ -91,6 +91,12 @@ def overview(known: Overview, *, width: int, unicode: bool = True) -> str:
     parts.append(_titled("how busy, the tightest first", header, busy, "lrrr", width, unicode))
     parts.append(_verdict(known, unicode))
     return "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in parts if part) + "\n"
+
+
+def _hours(minutes: int) -> str:
+    """Work is counted in hours, however many: 35 h of work are not a day and 11 hours."""
+    hours, rest = divmod(minutes, 60)
+    return " ".join([f"{hours} h"] * bool(hours) + [f"{rest} min"] * (bool(rest) or not hours))
 
 
 def _share(row: BusyRow) -> str:

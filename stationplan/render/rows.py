@@ -45,14 +45,15 @@ class Bar:
 class Row:
     """A named row. Bars of one group keep to the same lines if they can; ``away`` is drawn on the first line.
 
-    ``below`` stands on lines of its own under the rest. ``kind`` tells stations from people.
+    ``below`` stands on lines of its own under the rest. ``kind`` is ``other`` for what is only a gathering of bars,
+    such as the orders.
     """
 
     name: str
     groups: tuple[tuple[Bar, ...], ...]
     away: tuple[Bar, ...] = ()
     below: tuple[Bar, ...] = ()
-    kind: Literal["station", "person", "item", "order"] = "station"
+    kind: Literal["station", "person", "item", "other"] = "other"
 
     def bars(self) -> Iterable[Bar]:
         """All bars but the times away."""
@@ -68,7 +69,7 @@ def rows_of(plan: Plan, kind: RowKind, unicode: bool) -> tuple[Row, ...]:
         unicode: whether names may hold more than ASCII.
 
     Returns:
-        Rows that hold at least one bar, the orders first.
+        The orders first; rows that are no station, person or item only when they hold a bar.
     """
     critical = frozenset(link.label for link in plan.chain)
     if kind == "products":
@@ -78,7 +79,7 @@ def rows_of(plan: Plan, kind: RowKind, unicode: bool) -> tuple[Row, ...]:
         if kind == "equipment":
             found = [*_stations(plan, critical), *found, *_by_itself(plan, critical)]
     found = [_orders(plan), *found]
-    return tuple(_cleaned(row, unicode) for row in found if row.groups or row.below)
+    return tuple(_cleaned(row, unicode) for row in found if row.groups or row.kind != "other")
 
 
 def letters(plan: Plan, item: str) -> str:
@@ -114,9 +115,9 @@ def _orders(plan: Plan) -> Row:
         named = ", ".join(f"{order.quantity} {order.product}" for order in orders)
         short = " ".join(dict.fromkeys(letters(plan, order.product) for order in orders))
         word = kind.value
-        texts = (f"{named} {word}", f"{short} {word}", f"{len(orders)} {word}")
-        bars.append(Bar(kind, minute, minute, texts, item=orders[0].product))
-    return Row("orders", _singly(bars), kind="order")
+        texts = [f"{named} {word}", f"{short} {word}", f"{len(orders)} {word}"]
+        bars.append(Bar(kind, minute, minute, tuple(texts[: min(len(orders), 2) + 1]), item=orders[0].product))
+    return Row("orders", _singly(bars))
 
 
 def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
@@ -143,7 +144,7 @@ def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
         else:
             bars += [Bar(Kind.WASH, c.start, c.end, ("wash",), must_show=False) for c in changes[station.name]]
         bars.sort(key=lambda bar: (bar.start, bar.kind is Kind.STAY, bar.end, bar.texts))
-        rows.append(Row(station.name, _singly(bars), below=tuple(below)))
+        rows.append(Row(station.name, _singly(bars), below=tuple(below), kind="station"))
     anywhere = [stay for stay in plan.stays if stay.station is None and stay.name and stay.end > stay.start]
     bars = _stay_bars(plan, anywhere)
     rows.append(Row("waiting", _singly(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts)))))

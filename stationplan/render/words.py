@@ -32,14 +32,10 @@ def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
 
 
 def _bound(plan: Plan) -> list[str]:
-    """What forbids an earlier finish, and how much of the bound that explains."""
-    if not plan.reasons:
-        return []
-    reason = max(plan.reasons, key=lambda reason: reason.minutes)
-    because = reason.because.rstrip(". ")
-    tier = _tier(plan, "makespan")
-    rest = "; the rest of the bound was found by search" if tier is not None and reason.minutes < tier.bound else ""
-    return [f"what forbids a finish before {format_clock(plan.opens + reason.minutes)}: {because}{rest}"]
+    """Where the bound comes from: the strongest reason, or the two strongest when they are equally strong."""
+    most = max((reason.minutes for reason in plan.reasons), default=0)
+    found = [reason.because.rstrip(". ") for reason in plan.reasons if reason.minutes == most]
+    return [f"why not sooner: {because}" for because in found[:2]]
 
 
 def _ordered(plan: Plan) -> list[str]:
@@ -67,14 +63,13 @@ def _finish(plan: Plan) -> str:
     if tier is None:
         return text
     late = _tier(plan, "lateness")
-    given = " with no more lateness" if late is not None and late.value else ""
+    best = "none that is no later" if late is not None and late.value else "no plan"
     if tier.proved:
-        return f"{text}: proved, no plan{given} finishes earlier"
+        return f"{text}: proved, {best} finishes earlier"
     gain = tier.value - tier.bound
-    share = _percent(gain, tier.value)
+    bound = format_clock(plan.opens + tier.bound)
     return (
-        f"{text}; no plan{given} can finish before {format_clock(plan.opens + tier.bound)}: "
-        f"at most {format_duration(gain)} ({share}) to gain"
+        f"{text}; {best} can finish before {bound}: at most {format_duration(gain)} ({_percent(gain, length)}) to gain"
     )
 
 

@@ -9,8 +9,8 @@ from stationplan.scenario.errors import InvalidScenario, Problem, ScenarioError,
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from stationplan.scenario.loader import Loaded
-    from stationplan.scenario.models import Scenario
+    from stationplan.scenario.loader import Loaded as Loaded
+    from stationplan.scenario.models import Scenario as Scenario
 
 __all__ = ["InvalidScenario", "Problem", "ScenarioError", "UnitError", "from_plain", "load"]
 

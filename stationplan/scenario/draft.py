@@ -107,7 +107,11 @@ def read_scenario(raw: dict[str, Any], unreadable: Iterable[str] = ()) -> tuple[
     except ValidationError as error:
         missing = {"products" if key == "recipes" else key for key in unreadable}
         # A key is no loss of the user's when it was to come from a file that could not be read.
-        told = [(path, text) for path, text in findings(error, raw) if path or not any(f"'{key}'" in text for key in missing)]
+        told = [
+            (path, sentence)
+            for path, sentence in findings(error, raw)
+            if path or not any(f"has no '{key}'" in sentence for key in missing)
+        ]
         return None, partial_draft(raw, unreadable), told
     return scenario, complete_draft(scenario), []
 

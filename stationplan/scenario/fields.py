@@ -5,7 +5,7 @@ Each knows the piece of JSON Schema that describes what a user may write.
 
 from __future__ import annotations
 
-from collections.abc import Callable  # noqa: TC003  (pydantic looks the annotations up)
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated, Any
@@ -81,12 +81,12 @@ def _parse_word(value: object) -> str:
 
 
 def _whole_number(least: int, most: int) -> Callable[[object], int]:
-    right = f"write a whole number from {least} to {most}"
+    right = f"write one like {max(least, min(most, 2))}"
 
     def parse(value: object) -> int:
         text = plain_text(value, right)
         if not text.isdecimal() or not text.isascii() or not least <= int(text[:20]) <= most:
-            raise UnitError(f"'{text}' does not do here; {right}")
+            raise UnitError(f"'{text}' is not a whole number from {least} to {most}; {right}")
         return int(text)
 
     return parse

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import chain, islice
 from typing import TYPE_CHECKING, Any
 
 from stationplan.scenario.checks.all import check
 from stationplan.scenario.draft import read_scenario
 from stationplan.scenario.errors import InvalidScenario, Problem
 from stationplan.scenario.merging import Merger
-from stationplan.scenario.models import Scenario  # noqa: TC001  (part of the public dataclass)
+from stationplan.scenario.models import Scenario
 from stationplan.scenario.nodes import Mapping, place_of, plain
 
 if TYPE_CHECKING:
     import pathlib
 
     from stationplan.scenario.nodes import Path
+
+MOST_PROBLEMS = 200
+"""Nobody reads more at a time, and looking for all of them in a broken file of 1 MB would take minutes."""
 
 
 @dataclass(frozen=True)
@@ -59,8 +63,8 @@ def load(path: pathlib.Path) -> Loaded:
     if root is not None:
         raw = plain(root)
         scenario, draft, findings = read_scenario(raw, merger.broken)
-        findings.extend(check(draft))
-        placed.extend((place_of(root, where), sentence) for where, sentence in findings)
+        found = islice(chain(findings, check(draft)), MOST_PROBLEMS)
+        placed.extend((place_of(root, where), sentence) for where, sentence in found)
     if scenario is None or root is None or placed:
         in_order = sorted(dict.fromkeys(placed), key=lambda found: found[0])
         raise InvalidScenario(tuple(Problem(str(place), sentence) for place, sentence in in_order))
@@ -80,9 +84,9 @@ def from_plain(raw: dict[str, Any]) -> Scenario:
         InvalidScenario: with everything that is wrong, each with the path to it.
     """
     scenario, draft, findings = read_scenario(raw)
-    findings.extend(check(draft))
-    if scenario is None or findings:
-        raise InvalidScenario(tuple(Problem(_spoken(path), sentence) for path, sentence in dict.fromkeys(findings)))
+    found = list(islice(chain(findings, check(draft)), MOST_PROBLEMS))
+    if scenario is None or found:
+        raise InvalidScenario(tuple(Problem(_spoken(path), sentence) for path, sentence in dict.fromkeys(found)))
     return scenario
 
 

@@ -32,7 +32,8 @@ class Merger:
 
     def merge(self) -> Mapping | None:
         """The merged scenario, or None when its main file cannot be read at all."""
-        root = self._mapping(self._read(self._main), "a scenario: name, shift, kitchen, components, products and orders")
+        contents = "a scenario: name, shift, kitchen, components, products and orders"
+        root = self._mapping(self._read(self._main), contents)
         if root is None:
             return None
         self._inline_kitchen(root)

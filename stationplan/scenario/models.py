@@ -252,9 +252,7 @@ class Item(Model):
     """What is made: its yield, its ingredients, what it takes up, and its steps."""
 
     makes: fields.Quantity = Field(description="What one recipe gives.")
-    pieces: fields.Rate | None = Field(
-        None, description="Another unit to count it in, such as 24 discs per tray."
-    )
+    pieces: fields.Rate | None = Field(None, description="Another unit to count it in, such as 24 discs per tray.")
     loss: fields.Loss = Field(Fraction(0), description="Share of what is made that cannot be used.")
     ingredients: dict[fields.Name, fields.Quantity] = Field(default={}, description="Ingredients of one recipe.")
     uses: Uses = Field(default={}, description="Components taken up at the first step, for one recipe.")

@@ -59,7 +59,8 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
         try:
             cells = next(reader, None)
         except csv.Error as error:
-            raise UnreadableFile("the quotes of this line do not match; a quote inside quotes stands twice", line) from error
+            sentence = "the quotes of this line do not match; a quote inside quotes stands twice"
+            raise UnreadableFile(sentence, line) from error
         if cells is None:
             return
         if any(cell.strip() for cell in cells):

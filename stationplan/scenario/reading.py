@@ -129,7 +129,8 @@ class _Composer:
         if depth > DEEPEST:
             raise UnreadableFile("this is nested too deeply", self._line(event))
         if event.tag is not None:
-            raise UnreadableFile(f"'{event.tag}' is a YAML tag, which has no use here; leave it out", self._line(event))
+            tag = str(event.tag).replace("tag:yaml.org,2002:", "!!")
+            raise UnreadableFile(f"'{tag}' is a YAML tag, which has no use here; leave it out", self._line(event))
         if event.anchor is not None:
             self._open.add(event.anchor)
         if kind == "ScalarEvent":
@@ -168,7 +169,8 @@ class _Composer:
             key = "" if key_node.value is None else str(event.value if hasattr(event, "value") else key_node.value)
             if key in node.items:
                 earlier = node.places[key].line
-                self._problems.append((place, f"'{key}' stands here twice (before in line {earlier}); keep one of them"))
+                sentence = f"'{key}' stands here twice (before in line {earlier}); keep one of them"
+                self._problems.append((place, sentence))
                 continue
             node.items[key], node.places[key] = value, place
         return node
@@ -215,7 +217,10 @@ def _value(text: str, *, quoted: bool) -> str | int | float | bool | None:
 _SYNTAX = (
     (r"found character '\\t'", "a tab stands here; indent with spaces only"),
     (r"found character '(.)' that", "a text cannot begin with {0} here; put it in quotes"),
-    (r"mapping values are not allowed", "there is a colon too many, or the indentation is off; put a text with ': ' in quotes"),
+    (
+        r"mapping values are not allowed",
+        "there is a colon too many here, or the indentation is off; put a text with ': ' in it in quotes",
+    ),
     (r"sequence entries are not allowed", "a list entry (-) cannot stand here; begin it on a line of its own"),
     (r"unknown escape character", "a backslash in double quotes means something else here; use single quotes"),
     (r"could not find expected ':'", "a colon is missing after the key"),
@@ -241,5 +246,6 @@ def _unreadable(error: Any, text: str) -> UnreadableFile:
         if match is not None:
             return UnreadableFile(sentence.format(*match.groups()), mark.line + 1)
     if "expected <block end>" in problem:
-        return UnreadableFile("this line does not fit the ones above; check indentation, quotes and dashes", mark.line + 1)
+        sentence = "this line does not fit the ones above; check indentation, quotes and dashes"
+        return UnreadableFile(sentence, mark.line + 1)
     return UnreadableFile(f"this is not YAML ({problem})", mark.line + 1)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, get_args
 from pydantic import BaseModel
 
 from stationplan.scenario import models
-from stationplan.scenario.units.numbers import suggestion
+from stationplan.scenario.units.numbers import nearest, suggestion
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,36 +42,38 @@ _EXAMPLES = {
 }
 
 
-def findings(error: ValidationError, raw: object, prefix: Path = ()) -> Iterator[Finding]:
-    """What pydantic found, as (path, sentence).
+def findings(error: ValidationError, raw: object) -> Iterator[Finding]:
+    """What pydantic found in a scenario, as (path, sentence).
 
     Args:
         error: what pydantic raised.
         raw: the plain data it was raised for.
-        prefix: the path of ``raw`` in the whole.
     """
-    for detail in error.errors(include_url=False):
-        location = detail["loc"]
+    details = error.errors(include_url=False)
+    misspelled = {
+        (location[:-1], nearest(str(location[-1]), _keys(model_at(location[:-1]))))
+        for location in (detail["loc"] for detail in details if detail["type"] == "extra_forbidden")
+    }
+    for detail in details:
+        location, kind = detail["loc"], detail["type"]
         path = tuple(part for part in location if not _is_tag(part))
         if path and path[-1] == "[key]":
             path = path[:-1]
-        kind = detail["type"]
-        if kind == "missing":
-            yield _missing(path, raw, prefix)
-        elif kind == "extra_forbidden":
-            yield (*prefix, *path), _unknown_key(str(path[-1]), model_at(location[:-1], error.title))
-        else:
-            yield (*prefix, *path), _sentence(kind, detail, path)
+        if kind == "extra_forbidden":
+            yield path, _unknown_key(str(path[-1]), model_at(location[:-1]))
+        elif kind != "missing":
+            yield path, _sentence(kind, detail, path)
+        elif (location[:-1], location[-1]) not in misspelled:
+            yield _missing(path, raw)
 
 
-def model_at(location: tuple[str | int, ...], root: str) -> type[BaseModel]:
+def model_at(location: tuple[str | int, ...]) -> type[BaseModel]:
     """The model that describes the value at a location as pydantic gives it.
 
     Args:
         location: keys, positions and the tags that tell steps, waits and repeats apart.
-        root: the name of the model the location starts from.
     """
-    model: type[BaseModel] = getattr(models, root)
+    model: type[BaseModel] = models.Scenario
     choices: dict[str, type[BaseModel]] = {}
     for part in location:
         if _is_tag(part):
@@ -107,7 +109,7 @@ def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
         yield from _models_in(argument)
 
 
-def _missing(path: Path, raw: object, prefix: Path) -> Finding:
+def _missing(path: Path, raw: object) -> Finding:
     *parent, key = path
     around: Any = raw
     for part in parent:
@@ -115,8 +117,8 @@ def _missing(path: Path, raw: object, prefix: Path) -> Finding:
     example = _EXAMPLES.get(str(key))
     hint = f"; write {example}" if example else ""
     if isinstance(around, dict) and key in around:
-        return (*prefix, *path), f"there is nothing behind '{key}'{hint}"
-    return (*prefix, *parent), f"{_title(around, (*prefix, *parent))} has no '{key}'{hint}"
+        return path, f"there is nothing behind '{key}'{hint}"
+    return tuple(parent), f"{_title(around, tuple(parent))} has no '{key}'{hint}"
 
 
 def _title(value: object, path: Path) -> str:
@@ -133,11 +135,14 @@ def _title(value: object, path: Path) -> str:
 
 
 def _unknown_key(key: str, model: type[BaseModel]) -> str:
-    known = [field.alias or name for name, field in model.model_fields.items()]
-    if model is models.Scenario:
-        known.extend(_FILE_KEYS)
-    hint = suggestion(key, known)
-    return f"'{key}' is not known here{hint}" + ("" if hint else f"; known are {', '.join(known)}")
+    known = _keys(model)
+    return f"'{key}' is not known here" + (suggestion(key, known) or f"; known are {', '.join(known)}")
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    """What a user may write: the keys of the model and, at the top, those that name files."""
+    keys = [field.alias or name for name, field in model.model_fields.items()]
+    return [*keys, *_FILE_KEYS] if model is models.Scenario else keys
 
 
 def _sentence(kind: str, detail: Any, path: Path) -> str:
@@ -149,7 +154,7 @@ def _sentence(kind: str, detail: Any, path: Path) -> str:
             f"kinds are {', '.join(kinds)}"
         )
     if kind == "too_short":
-        return "nothing is ordered; write at least one order" if path == ("orders",) else "there are no steps; write at least one"
+        return f"{'nothing is ordered' if path == ('orders',) else 'there are no steps'}; write at least one"
     if kind in ("model_type", "dict_type", "model_attributes_type"):
         return "lines of 'key: value' belong here"
     if kind == "tuple_type":

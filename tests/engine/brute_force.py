@@ -291,7 +291,9 @@ class _Search:
     def _changes(self) -> int:
         occupations = [o for option in self.placed.values() for o in option.occupations if o.state is not None]
         changes = 0
-        for resource in range(len(self.problem.resources)):
+        for resource, entry in enumerate(self.problem.resources):
+            if not (isinstance(entry, Chamber) and entry.tidy):
+                continue
             states = [o.state for o in sorted(occupations, key=lambda o: o.start) if o.resource == resource]
             changes += sum(one != other for one, other in pairwise(states))
         return changes

@@ -84,7 +84,7 @@ def _chamber(draw: Random, number: int) -> Chamber:
     pairs = [(one, other) for one in STATES for other in STATES if one != other or capacity == 1]
     changeovers = {pair: draw.randint(0, 3) for pair in pairs if draw.random() < (0.6 if pair[0] != pair[1] else 0.3)}
     first = {state: draw.randint(1, 3) for state in STATES if draw.random() < 0.3}
-    return Chamber(f"chamber {number}", capacity, changeovers, first)
+    return Chamber(f"chamber {number}", capacity, changeovers, first, tidy=draw.random() < 0.8)
 
 
 def _task(

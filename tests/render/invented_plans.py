@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
+from functools import cache
+from typing import Any, Literal
 
 from stationplan.plan.document import (
     Amount,
@@ -73,8 +74,8 @@ def _seat(kitchen: Kitchen, station: Station, stage: Stage, thing: Thing, start:
     )
     if station.kind in ("oven", "mixer"):
         last = max(taken, key=lambda s: (s.end, s.start), default=None)
-        share = station.kind == "oven" and last and (last.celsius, last.setting) == (stage.celsius, stage.setting)
-        if share:
+        alike = last is not None and (last.celsius, last.setting) == (stage.celsius, stage.setting)
+        if station.kind == "oven" and last is not None and alike:
             inside = sum(s.amount for s in taken if s.start < end and start < s.end)
             return seat if inside + stage.room <= station.capacity and start >= last.start else None
         minutes = _change(station, stage, thing, last)[0]
@@ -114,7 +115,10 @@ def _ranges(quantity: int, count: int) -> list[tuple[Fraction, Fraction]]:
     return [(Fraction(quantity * k, count), Fraction(quantity * (k + 1), count)) for k in range(count)]
 
 
-def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str = "feasible") -> Plan:
+@cache
+def make(
+    copies: int = 1, size: int = 1, *, due: int | None = 870, status: Literal["proved", "feasible"] = "feasible"
+) -> Plan:
     """A plan of `copies` times `size` times about 30 batches; feasible on paper, not the shortest."""
     kitchen, batches, stays = Kitchen(), [], []
     everything = things(copies, size)
@@ -212,7 +216,7 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
                 due=due,
                 weight=1,
                 ready=ready,
-                late=max(0, ready - due) if due else 0,
+                late=max(0, ready - due),
                 batches=tuple(b.label for b, _ in final),
             )
         )
@@ -225,7 +229,7 @@ def make(copies: int = 1, size: int = 1, *, due: int | None = 870, status: str =
         opens=OPENS,
         closes=CLOSES,
         status=status,
-        stations=STATIONS,  # type: ignore[arg-type]
+        stations=STATIONS,
         people=tuple(SHIFTS),
         amounts=tuple(
             Amount(item=t.name, quantity=str(t.quantity), unit=t.unit, needed=str(t.quantity), recipes="4")

@@ -34,7 +34,7 @@ def check_changes(case: Case) -> Iterator[Fault]:
         else:
             yield Fault(
                 FaultKind.CHANGE_MISSING,
-                f"{turnover.station} must go from {turnover.before} to {turnover.after} "
+                f"{turnover.station} must go from {turnover.before or 'nothing'} to {turnover.after or 'nothing'} "
                 f"({turnover.kind}) before {clock(turnover.until)}; the plan does not show it.",
             )
     for change in unmatched:
@@ -63,9 +63,12 @@ def _same(text: str, state: State | str) -> bool:
     return abs(float(setting.celsius - state.celsius)) < _ROUNDING
 
 
+def _inside(change: Change, turnover: Turnover) -> bool:
+    return turnover.since <= change.start and change.end <= turnover.until
+
+
 def _fits(change: Change, turnover: Turnover) -> bool:
-    inside = turnover.since <= change.start and change.end <= turnover.until
-    return inside and change.end - change.start >= turnover.minutes
+    return _inside(change, turnover) and change.end - change.start >= turnover.minutes
 
 
 def _what_is_wrong(change: Change, turnover: Turnover) -> Iterator[Fault]:
@@ -73,7 +76,8 @@ def _what_is_wrong(change: Change, turnover: Turnover) -> Iterator[Fault]:
     if change.end - change.start < turnover.minutes:
         sentence = f"{what} in {change.end - change.start} minutes, but takes {turnover.minutes}."
         yield Fault(FaultKind.CHANGE_TOO_SHORT, sentence)
-    if change.start < turnover.since or change.end > turnover.until:
+    # A gap that is too short for it is the fault of the batches, and told with them.
+    if turnover.until - turnover.since >= turnover.minutes and not _inside(change, turnover):
         sentence = (
             f"{what} from {clock(change.start)} to {clock(change.end)}, "
             f"but is free for it only from {clock(turnover.since)} to {clock(turnover.until)}."

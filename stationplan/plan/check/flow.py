@@ -51,10 +51,11 @@ class Flow:
 
 @dataclass(frozen=True)
 class _Draught:
-    """The range of a component that one batch of a user takes."""
+    """The range of a component that one batch of a user takes, and the earliest due time it ends up in."""
 
     run: Run
     taken: TakeUp
+    due: float
     first: Fraction
     last: Fraction
 
@@ -134,10 +135,10 @@ def _line_up(
     waiting.sort(key=lambda entry: entry[0])
     item, made = case.recipes[component].item, case.making[component].made
     found, reached = [], Fraction(0)
-    for _, run, taken in waiting:
+    for (due, *_), run, taken in waiting:
         recipes = run.size / case.recipes[run.stage.item].item.makes.amount
         needed = recipes * in_base(item, component, taken.use.amount) / (1 - taken.use.loss) / (1 - item.loss)
-        found.append(_Draught(run, taken, min(reached, made), min(reached + needed, made)))
+        found.append(_Draught(run, taken, due, min(reached, made), min(reached + needed, made)))
         reached += needed
     return tuple(found)
 
@@ -157,7 +158,7 @@ def _earliest_due(
             dues.append(due)
     for draught in draughts.get(name, ()):
         if draught.first < run.last and run.first < draught.last:
-            dues.append(_earliest_due(case, draught.run, shares, draughts))
+            dues.append(draught.due)
     return min(dues, default=NEVER)
 
 

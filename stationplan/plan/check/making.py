@@ -48,8 +48,8 @@ def work_out_amounts(
     """
     needs = {name: Fraction(0) for name in recipes}
     for order in scenario.orders:
-        if order.product not in recipes:
-            raise UnclearScenarioError(f"An order asks for {order.product}, which has no recipe.")
+        if order.product not in scenario.products:
+            raise UnclearScenarioError(f"An order asks for {order.product}, which is no product.")
         needs[order.product] += order.quantity
     making: dict[str, Making] = {}
     for name in _users_first(recipes):
@@ -72,8 +72,8 @@ def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:
     graph.add_nodes_from(recipes)
     for name, recipe in recipes.items():
         for taken in recipe.takes_up:
-            if taken.component not in recipes:
-                raise UnclearScenarioError(f"{name} uses {taken.component}, which has no recipe.")
+            if taken.component not in recipes or recipes[taken.component].is_product:
+                raise UnclearScenarioError(f"{name} uses {taken.component}, which is no component.")
             graph.add_edge(name, taken.component)
     try:
         return list(networkx.topological_sort(graph))

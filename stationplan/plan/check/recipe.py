@@ -160,18 +160,19 @@ def _lay_out_item(name: str, item: Item, rank: int) -> Recipe:
     if not stages:
         raise UnclearScenarioError(f"{name} has no step.")
 
-    def origin(position: int, seen: frozenset[int] = frozenset()) -> tuple[Stage, tuple[Waiting, ...]] | None:
+    def origin(position: int) -> tuple[Stage, tuple[Waiting, ...]] | None:
         """The stage at or before an entry, and the waits from there up to and including the entry."""
-        what = entries[position].what
-        if isinstance(what, Step):
-            return stages[position], ()
-        if position in seen:
-            raise UnclearScenarioError(f"{name}: the wait {what.wait} comes after itself.")
-        for earlier, _, _ in before[position]:
-            found = origin(earlier, seen | {position})
-            if found is not None:
-                return found[0], (*found[1], _waiting(what))
-        return None
+        waits: list[Waiting] = []
+        while position not in stages:
+            what = entries[position].what
+            assert isinstance(what, Wait)  # every step has a stage
+            if len(before[position]) > 1 or len(waits) > len(entries):
+                raise UnclearScenarioError(f"{name}: the wait {what.wait} must come after one thing, and not itself.")
+            if not before[position]:
+                return None
+            waits.append(_waiting(what))
+            position = before[position][0][0]
+        return stages[position], tuple(reversed(waits))
 
     links = []
     for position, stage in stages.items():

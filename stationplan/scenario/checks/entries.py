@@ -55,6 +55,11 @@ def written_out(item: Item, path: Path) -> list[Entry]:
     return entries
 
 
+def entry_count(item: Item) -> int:
+    """How many entries :func:`written_out` gives."""
+    return sum(part.repeat * len(part.steps) if isinstance(part, Repeat) else 1 for part in item.steps)
+
+
 def all_steps(draft: Draft) -> Iterator[tuple[str, Item, Step, Path]]:
     """Every step of every readable item: the item's name, the item, the step and its path."""
     for path, name, item in draft.items():

@@ -12,11 +12,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from stationplan.scenario.draft import Draft
+    from stationplan.scenario.models import Equipment
     from stationplan.scenario.sentences import Finding
 
 CHAMBERED = ("oven", "prover")
 _ONLY_CHAMBERED = ("chambers", "range", "heats", "cools", "starts_at", "settings")
 _ONLY_MIXERS = ("usable", "least_fill", "wash", "changeovers")
+
+
+def kind_in_words(entry: Equipment) -> str:
+    """``an oven``, ``a mixer``."""
+    return f"{'an' if entry.kind == 'oven' else 'a'} {entry.kind}"
 
 
 def keys_of_another_kind(draft: Draft) -> Iterator[Finding]:
@@ -25,9 +31,9 @@ def keys_of_another_kind(draft: Draft) -> Iterator[Finding]:
         path = ("kitchen", "equipment", index)
         for key in sorted(entry.model_fields_set):
             if key in _ONLY_CHAMBERED and entry.kind not in CHAMBERED:
-                yield (*path, key), f"'{key}' is for ovens and provers, and '{entry.name}' is a {entry.kind}"
+                yield (*path, key), f"'{key}' is for ovens and provers, and '{entry.name}' is {kind_in_words(entry)}"
             if key in _ONLY_MIXERS and entry.kind != "mixer":
-                yield (*path, key), f"'{key}' is for mixers, and '{entry.name}' is a {entry.kind}"
+                yield (*path, key), f"'{key}' is for mixers, and '{entry.name}' is {kind_in_words(entry)}"
 
 
 def fillings(draft: Draft) -> Iterator[Finding]:

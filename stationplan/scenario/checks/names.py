@@ -50,7 +50,7 @@ def equipment_names(draft: Draft) -> Iterator[Finding]:
             yield path, f"'{name}' is the word for a kind of equipment; give this one a name of its own"
         for word in _JOINING_WORDS:
             if word in lower:
-                yield path, f"the name '{name}' has '{word.strip()}' in it, which has a meaning in recipes; leave it out"
+                yield path, f"leave the word '{word.strip()}' out of the name '{name}'; it has a meaning in recipes"
 
 
 def items_twice(draft: Draft) -> Iterator[Finding]:

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
-from stationplan.scenario.checks.entries import Entry, all_steps, all_waits, written, written_out
-from stationplan.scenario.models import Repeat, Step, Wait
+from stationplan.scenario.checks.entries import (
+    MOST_ENTRIES,
+    Entry,
+    all_steps,
+    all_waits,
+    entry_count,
+    written,
+    written_out,
+)
+from stationplan.scenario.models import Wait
 from stationplan.scenario.units import format_duration
 from stationplan.scenario.units.numbers import suggestion
 
@@ -66,7 +75,7 @@ def _least_above_most(least: Fraction, most: Fraction | None, path: Path) -> Ite
     if most is None:
         return
     if most < least:
-        sentence = f"at most {format_duration(most)} is less than at least {format_duration(least)}; swap or change them"
+        sentence = f"at most {format_duration(most)} is less than at least {format_duration(least)}; change one of them"
         yield (*path, "at_most"), sentence
     elif floor(most) < ceil(least):
         yield (*path, "at_most"), "plans go by the minute, and no full minute lies between 'at_least' and 'at_most'"
@@ -74,21 +83,37 @@ def _least_above_most(least: Fraction, most: Fraction | None, path: Path) -> Ite
 
 def too_many_entries(draft: Draft) -> Iterator[Finding]:
     """More steps in one item, repeats written out, than anybody would make it with."""
+    for path, name, item in draft.items():
+        count = entry_count(item)
+        if count > MOST_ENTRIES:
+            sentence = (
+                f"'{name}' has {count} steps and waits, rounds written out; at most {MOST_ENTRIES} can be planned"
+            )
+            yield (*path, "steps"), sentence
 
 
 def sequence(draft: Draft) -> Iterator[Finding]:
     """Steps in a circle, waits with nothing before or too much behind them, and more than one last entry."""
     for path, _, item in draft.items():
+        if entry_count(item) > MOST_ENTRIES:
+            continue
         entries = written_out(item, path)
         before = _before(entries)
         yield from dict.fromkeys(_wait_troubles(entries, before))
         circle = _circle(before)
         if circle:
-            names = [entries[index].name for index in circle]
-            sentence = f"these steps come after each other in a circle: {', then '.join(repr(name) for name in names)}"
-            yield (*entries[circle[-1]].path, "after"), sentence
-        else:
+            names = ", then ".join(f"'{entries[index].name}'" for index in circle)
+            # The link that leads back up the list is the one that was written as `after`.
+            back = next(after for before, after in pairwise([*circle, circle[0]]) if after < before)
+            yield (*entries[back].path, "after"), f"these come after each other in a circle: {names}"
+        elif _all_known(entries):
+            # A name that is unknown leaves a loose end somewhere, which is no second mistake.
             yield from dict.fromkeys(_loose_ends(entries, before))
+
+
+def _all_known(entries: list[Entry]) -> bool:
+    names = {entry.name for entry in entries}
+    return all(after.step in names for entry in entries for after in entry.part.after or ())
 
 
 def _before(entries: list[Entry]) -> list[list[int]]:
@@ -103,14 +128,16 @@ def _before(entries: list[Entry]) -> list[list[int]]:
             continue
         named = []
         for after in entry.part.after:
-            same_round = [
-                other
-                for other in positions.get(after.step, ())
-                if entry.group is not None and (entries[other].group, entries[other].round) == (entry.group, entry.round)
-            ]
-            named.extend(same_round[:1] or positions.get(after.step, [])[-1:])
+            same = positions.get(after.step, [])
+            if entry.group is not None:
+                same = [one for one in same if _round_of(entries[one]) == _round_of(entry)] or same
+            named.extend(same[-1:])
         before.append(named)
     return before
+
+
+def _round_of(entry: Entry) -> tuple[int | None, int]:
+    return entry.group, entry.round
 
 
 def _circle(before: list[list[int]]) -> list[int]:
@@ -136,7 +163,7 @@ def _wait_troubles(entries: list[Entry], before: list[list[int]]) -> Iterator[Fi
         if not before[index] and not entry.part.after:
             yield entry.path, f"nothing comes before the wait '{entry.name}'; a wait needs a step that it follows"
         if entry.part.place is not None and followers[index] > 1:
-            sentence = f"more than one entry follows the wait '{entry.name}', which has a place; only one can take it out"
+            sentence = f"more than one entry follows the wait '{entry.name}'; only one can take it out of its place"
             yield entry.path, sentence
 
 
@@ -146,18 +173,10 @@ def _loose_ends(entries: list[Entry], before: list[list[int]]) -> Iterator[Findi
     for index in loose[:-1]:
         name, last = entries[index].name, entries[loose[-1]].name
         if entries[index].path != entries[loose[-1]].path:
-            sentence = f"nothing follows '{name}', nor '{last}'; only one may be the last, so let another come after it"
+            sentence = f"nothing follows '{name}', nor '{last}'; only one can be the last, so let another come after it"
         else:
-            sentence = f"nothing follows '{name}' in its earlier rounds; leave its 'after' out, or name a step of the round"
+            sentence = f"nothing follows '{name}' in its earlier rounds; let the next round come after it"
         yield entries[index].path, sentence
-
-
-def only_waits(draft: Draft) -> Iterator[Finding]:
-    """A repeat of nothing but waits."""
-    for path, _, item in draft.items():
-        for position, part in enumerate(item.steps):
-            if isinstance(part, Repeat) and not any(isinstance(member, Step) for member in part.steps):
-                yield (*path, "steps", position), "only waits are repeated here; write one longer wait instead"
 
 
 def _listed(names: dict[str, Entry]) -> str:

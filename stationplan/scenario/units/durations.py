@@ -131,8 +131,10 @@ def _parse_parts(text: str) -> Fraction:
 
 def _what_is_wrong(text: str, rest: str) -> str:
     if re.fullmatch(NUMBER, rest, re.ASCII):
-        return f"'{text}' has no unit; say {rest} min if minutes are meant" if text == rest else (
-            f"'{text}' ends in a number without a unit; {_RIGHT}"
+        return (
+            f"'{text}' has no unit; say {rest} min if minutes are meant"
+            if text == rest
+            else (f"'{text}' ends in a number without a unit; {_RIGHT}")
         )
     if rest.startswith("-"):
         return f"'{text}' is below zero; {_RIGHT}"

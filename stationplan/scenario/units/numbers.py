@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 from fractions import Fraction
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from stationplan.scenario.errors import UnitError
@@ -19,6 +20,7 @@ LARGEST = 10**9
 _MIXED = re.compile(r"(?:(\d+)\s+)?(\d+)/(\d+)")
 # A longer decimal is shown as a fraction, which is exact.
 _MOST_DECIMALS = 6
+_MOST_COMPARED = 500
 _KINDS = {dict: "a mapping", list: "a list", bool: "yes or no", type(None): "empty"}
 # What word processors make of a minus and an apostrophe.
 _PLAIN_SIGNS = str.maketrans({"\N{EN DASH}": "-", "\N{MINUS SIGN}": "-", "\N{RIGHT SINGLE QUOTATION MARK}": "'"})
@@ -128,5 +130,12 @@ def plain_text(value: object, right: str) -> str:
 
 def suggestion(word: str, known: Iterable[str]) -> str:
     """`` (did you mean 'x'?)`` for the known word nearest to ``word``, or nothing when none is near."""
-    near = get_close_matches(word.lower(), {name.lower(): name for name in known}, n=1, cutoff=0.6)
-    return f" (did you mean '{near[0]}'?)" if near else ""
+    near = nearest(word, known)
+    return f" (did you mean '{near}'?)" if near else ""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word nearest to ``word``, None when none is near."""
+    by_lower = {name.lower(): name for name in islice(known, _MOST_COMPARED)}
+    near = get_close_matches(word.lower()[:100], by_lower, n=1, cutoff=0.6)
+    return by_lower[near[0]] if near else None

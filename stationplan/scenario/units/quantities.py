@@ -100,6 +100,8 @@ def parse_quantity(value: object) -> Quantity:
             raise UnitError(f"'{text}' is below zero; {_RIGHT}")
         raise UnitError(f"'{text}' does not start with a number; {_RIGHT}")
     number, word = match.groups()
+    if word.startswith(","):
+        raise UnitError(f"'{text}' has a comma; write a decimal point, such as 1.5 kg")
     if not word:
         raise UnitError(f"'{text}' has no unit; say {text} g, {text} trays or whatever it counts")
     return _quantity(parse_number(number), word, text)

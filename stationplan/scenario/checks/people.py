@@ -1,0 +1,69 @@
+"""Checks of the people a step needs: somebody has the skill, and there are enough."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from stationplan.scenario.checks.entries import all_steps
+from stationplan.scenario.units.numbers import suggestion
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from stationplan.scenario.draft import Draft
+    from stationplan.scenario.models import Step
+    from stationplan.scenario.sentences import Finding
+
+
+def skills(draft: Draft) -> Iterator[Finding]:
+    """A skill that nobody has."""
+    if not draft.people_complete:
+        return
+    known = {skill for person in draft.people.values() for skill in person.skills}
+    for _, _, step, path in all_steps(draft):
+        for need in step.people:
+            if need.skill is not None and need.skill not in known:
+                yield (*path, "people"), f"nobody has the skill '{need.skill}'{suggestion(need.skill, known)}"
+
+
+def enough_people(draft: Draft) -> Iterator[Finding]:
+    """More people at a time than there are with the skills."""
+    if not draft.people_complete:
+        return
+    skilled = [frozenset(person.skills) for person in draft.people.values()]
+    for _, _, step, path in all_steps(draft):
+        if _needs_nobody(step):
+            if step.people:
+                sentence = f"'{step.name}' leaves nothing for people to do; change 'hands_on' or leave 'people' out"
+                yield (*path, "people"), sentence
+        elif not skilled:
+            yield path, f"'{step.name}' needs a person, and the kitchen has none"
+        else:
+            yield from (((*path, "people"), sentence) for sentence in _too_few(step, skilled))
+
+
+def _needs_nobody(step: Step) -> bool:
+    hands = step.hands()
+    return not (hands.all or hands.first or hands.last or step.load or step.unload)
+
+
+def _too_few(step: Step, skilled: list[frozenset[str]]) -> Iterator[str]:
+    """By Hall's theorem there are enough people when there are for every set of the needs taken together."""
+    wanted: dict[str | None, int] = {}
+    for need in step.people:
+        wanted[need.skill] = wanted.get(need.skill, 0) + need.count
+    everybody = sum(wanted.values())
+    if everybody > len(skilled):
+        yield f"'{step.name}' needs {everybody} people at a time, and the kitchen has {len(skilled)}"
+        return
+    known = [skill for skill in wanted if skill is not None and any(skill in skills for skills in skilled)]
+    # More than a handful of different skills in one step is no kitchen; checking all sets of them would take for ever.
+    for size in range(1, min(len(known), 6) + 1):
+        for chosen in combinations(known, size):
+            count = sum(wanted[skill] for skill in chosen)
+            there = sum(1 for skills in skilled if not skills.isdisjoint(chosen))
+            if count > there:
+                words = " or ".join(f"'{skill}'" for skill in chosen)
+                yield f"'{step.name}' needs {count} people with the skill {words}, and the kitchen has {there}"
+                return

@@ -1,0 +1,174 @@
+"""The sentences about a plan."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from stationplan.plan.document import Batch, ChainLink, Delivered, Plan, Reason, Tier
+from stationplan.render.words import hangs_on, headline, in_columns, legend, warnings
+
+from .invented_plans import make
+
+
+def plan(**changes: Any) -> Plan:
+    """A plan from 05:00, closing at 17:30, finished at 10:57."""
+    return make().model_copy(update=changes)
+
+
+def tiers(makespan: int, bound: int, late: int = 0, least: int = 0) -> tuple[Tier, ...]:
+    return (
+        Tier(name="lateness", value=late, bound=least, proved=late == least),
+        Tier(name="makespan", value=makespan, bound=bound, proved=makespan == bound),
+    )
+
+
+def order(late: int, due: int | None = 600, product: str = "pear entremet", weight: int = 1) -> Delivered:
+    ready = (due or 600) + late
+    return Delivered(
+        product=product, quantity=12, due=due, weight=weight, ready=ready, late=max(0, late), batches=("Db1",)
+    )
+
+
+def test_a_proved_plan_says_so() -> None:
+    text = headline(plan(tiers=tiers(357, 357)), 200)
+    assert "finished 10:57, 5 h 57 min after opening at 05:00: proved, no plan finishes earlier" in text
+    assert "to gain" not in text
+
+
+def test_an_unproved_plan_tells_the_most_there_is_to_gain() -> None:
+    text = headline(plan(tiers=tiers(357, 300)), 200)
+    assert "no plan can finish before 10:00: at most 57 min (16 %) to gain" in text
+    assert "proved" not in text
+
+
+def test_a_gap_is_never_rounded_to_nothing() -> None:
+    assert "at most 1 min (under 1 %) to gain" in headline(plan(tiers=tiers(357, 356)), 200)
+
+
+def test_the_bound_of_a_late_plan_is_for_plans_that_are_no_later() -> None:
+    text = headline(plan(tiers=tiers(357, 300, 10, 10), orders=(order(10),)), 200)
+    assert "none that is no later can finish before 10:00" in text
+
+
+def test_each_late_order_is_named_with_its_minutes() -> None:
+    text = headline(plan(orders=(order(75), order(-5, product="sablé")), tiers=tiers(357, 357, 75, 75)), 200)
+    assert "late: 12 pear entremet ready 11:15, due 10:00: 1 h 15 min late" in text
+    assert "in time: 1 of 2 orders with a due time" in text
+    assert "75 minutes late in all: proved, no plan is less late" in text
+
+
+def test_lateness_that_is_not_proved_tells_its_bound() -> None:
+    text = headline(plan(orders=(order(75),), tiers=tiers(357, 357, 75, 20)), 200)
+    assert "75 minutes late in all: no plan can have fewer than 20" in text
+
+
+def test_weighted_lateness_is_not_called_minutes_in_all() -> None:
+    text = headline(plan(orders=(order(30, weight=3),), tiers=tiers(357, 357, 90, 90)), 200)
+    assert "90 minutes late, weighted" in text
+
+
+def test_orders_in_time_tell_how_much_there_is_to_spare() -> None:
+    text = headline(plan(orders=(order(-30), order(-5, product="sablé"))), 200)
+    assert "every order is in time; the tightest: 12 sablé ready 09:55, due 10:00: 5 min to spare" in text
+
+
+def test_orders_without_a_due_time_are_not_called_in_time() -> None:
+    text = headline(plan(orders=(order(0, due=None),)), 200)
+    assert "in time" not in text
+    assert "late" not in text
+
+
+def test_a_finish_after_closing_is_told() -> None:
+    assert "and 57 min after closing" in headline(plan(closes=600), 200)
+
+
+def test_the_bound_is_explained_by_its_strongest_reason() -> None:
+    reasons = (Reason(minutes=200, because="the mixers"), Reason(minutes=345, because="the oven: 640 tray-minutes."))
+    text = headline(plan(reasons=reasons), 200)
+    assert "why not sooner: the oven: 640 tray-minutes\n" in text + "\n"
+    assert "mixers" not in text
+
+
+def test_shorter_step_times_are_told() -> None:
+    assert "step times: the shortest of each range" in headline(plan(durations="shortest"), 200)
+    assert "step times" not in headline(plan(), 200)
+
+
+def test_warnings_keep_a_hanging_indent() -> None:
+    lines = warnings(plan(warnings=("one " * 30, "two")), 60).splitlines()
+    assert lines[0].startswith("! one")
+    assert lines[1].startswith("  one")
+    assert lines[-1] == "! two"
+
+
+def test_no_warnings_are_no_text() -> None:
+    assert warnings(plan(warnings=())) == ""
+
+
+def chain_of(number: int, why: str) -> tuple[tuple[Batch, ...], tuple[ChainLink, ...]]:
+    batches = tuple(
+        Batch(
+            label=f"Ab{at}",
+            item=f"sponge {at % 2 if why == 'follows' else 0}",
+            step="bake",
+            number=at,
+            of=number,
+            first=str(at - 1),
+            last=str(at),
+            unit="tray",
+            start=300 + 10 * at,
+            end=310 + 10 * at,
+        )
+        for at in range(1, number + 1)
+    )
+    return batches, tuple(ChainLink(label=b.label, why=why, on="deck oven 1") for b in batches)  # type: ignore[arg-type]
+
+
+def test_batches_that_follow_each_other_on_one_station_are_told_together() -> None:
+    batches, chain = chain_of(9, "station")
+    text = hangs_on(plan(batches=batches, chain=chain, stays=()), 200)
+    assert text.startswith("the finish hangs on: Ab1 to Ab9 bake 05:10 (deck oven 1 busy until then, one after another")
+    assert text.endswith("> finish 06:40")
+
+
+def test_a_long_chain_is_shortened_in_its_middle_and_keeps_both_ends() -> None:
+    batches, chain = chain_of(60, "follows")
+    text = hangs_on(plan(batches=batches, chain=chain, stays=()), 80)
+    assert len(text.splitlines()) <= 4
+    assert "Ab1 bake" in text
+    assert "Ab60 bake" in text
+    assert "more ..." in text
+
+
+@pytest.mark.parametrize(
+    ("why", "words"),
+    [
+        ("opening", "Ab1 bake 05:10 (from opening)"),
+        ("waits", "Ab1 bake 05:10 (after freeze)"),
+        ("station", "Ab1 bake 05:10 (freeze busy until then)"),
+        ("person", "Ab1 bake 05:10 (freeze busy until then)"),
+        ("release", "Ab1 bake 05:10 (not before 05:10)"),
+        ("follows", "Ab1 bake 05:10 > finish"),
+    ],
+)
+def test_each_reason_on_the_chain_has_its_words(why: str, words: str) -> None:
+    batches, _ = chain_of(1, "station")
+    link = ChainLink(label="Ab1", why=why, on="" if why == "opening" else "freeze")  # type: ignore[arg-type]
+    assert words in hangs_on(plan(batches=batches, chain=(link,), stays=()), 200)
+
+
+def test_a_plan_without_a_chain_has_no_sentence_about_it() -> None:
+    assert hangs_on(plan(chain=())) == ""
+
+
+def test_the_legend_names_every_item_and_step() -> None:
+    text = legend(plan(), 200)
+    assert "A hazelnut sponge, 8 trays: a whip whites, b fold and spread, c bake, d cut discs" in text
+    assert len(text.splitlines()) == len(plan().legend)
+
+
+def test_short_entries_stand_side_by_side_read_downwards() -> None:
+    assert in_columns(["one", "two", "three"], 20) == ["one     three", "two"]
+    assert in_columns([], 20) == []
