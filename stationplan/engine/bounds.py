@@ -141,7 +141,7 @@ def resource_sets(problem: Problem, windows: Windows, *, deadlines: bool = False
             head = windows.earliest[hold.before] + shortest
             demands.append((frozenset(hold.resources), Work(hold.before, length, hold.amount, head, after, None)))
     sets = []
-    for resources in _closed_under_overlap({resources for resources, _ in demands}):
+    for resources in closed_under_overlap({resources for resources, _ in demands}):
         rooms = [problem.resources[index].capacity for index in resources]
         work = tuple(item for choice, item in demands if choice <= resources)
         sets.append(ResourceSet(tuple(sorted(resources)), max(rooms), sum(rooms), work))
@@ -185,7 +185,7 @@ def _certain_work(problem: Problem, windows: Windows, index: int, tail: int) -> 
     return [(choice, Work(index, length, amount, head, tail, states.pop() if len(states) == 1 else None))]
 
 
-def _closed_under_overlap(sets: set[frozenset[int]]) -> set[frozenset[int]]:
+def closed_under_overlap(sets: set[frozenset[int]]) -> set[frozenset[int]]:
     """The sets and the unions of all that hang together by overlapping."""
     groups: list[frozenset[int]] = []
     for entry in sorted(sets, key=sorted):

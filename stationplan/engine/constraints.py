@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from itertools import combinations, pairwise
 
+from stationplan.engine.bounds import closed_under_overlap
 from stationplan.engine.problem import Chamber, Link, LinkKind, Pool
 from stationplan.engine.symmetry import identical_chambers
 from stationplan.engine.variables import Expression, Literal, Part, Values, Variables
-from stationplan.engine.windows import calendar_of, use_length
+from stationplan.engine.windows import calendar_of
 
 
 def add_constraints(variables: Variables) -> Orders:
@@ -92,30 +93,18 @@ def add_chamber_slots(variables: Variables, by_resource: dict[int, list[Part]]) 
 
 
 def add_shared_capacity(variables: Variables) -> None:
-    """Implied: what may choose between resources stays, all together, within their summed capacity.
+    """What may choose between resources stays, all together, within their summed capacity.
 
-    Without it the solver sees nothing of a bottleneck until the choices are made.
+    With every choice decided this is implied, but without it the solver sees nothing of
+    a bottleneck until the choices are made. In a pooled model it stands in place of the
+    choices: for every set of resources the uses that are bound to it fit into it (the
+    condition of Hall's theorem, at every moment), which is a relaxation, for one use
+    might have to change hands half-way.
     """
-    problem = variables.problem
-    options = {
-        key: frozenset(resource for resource, _ in choices)
-        for key, choices in variables.choices.items()
-        if len(variables.modes.get(key[0], ())) <= 1
-    }
-    for together in sorted({choices for choices in options.values() if len(choices) > 1}, key=sorted):
-        inside = [part for part in variables.parts if part.task not in variables.free and part.resource in together]
-        for key, choices in sorted(options.items()):
-            if choices <= together:
-                task, number, position = key
-                mode = problem.tasks[task].modes[number]
-                use = mode.uses[position]
-                start, length = variables.start[task] + use.offset, use_length(mode, use)
-                interval = variables.model.new_fixed_size_interval_var(
-                    start, length, f"any of {sorted(together)} {key}"
-                )
-                part = Part(key, task, min(together), use.amount, None, start, start + length, interval, None)
-                inside.append(part)
-        capacity = sum(problem.resources[index].capacity for index in together)
+    for together in sorted(closed_under_overlap({choices for choices, _ in variables.shared}), key=sorted):
+        inside = [part for part in variables.parts if part.resource in together and part.single]
+        inside += [part for choices, part in variables.shared if choices <= together]
+        capacity = sum(variables.problem.resources[index].capacity for index in together)
         _add_cumulative(variables, inside, sorted(together), capacity)
 
 

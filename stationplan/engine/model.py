@@ -23,6 +23,7 @@ class Model:
         free: the tasks to decide on; all when None.
         placed: tasks that stay where they are; tasks in neither are left out.
         place_holds: the resources of holds between placed tasks.
+        pooled: leave open which of several pools a use takes: a relaxation.
     """
 
     def __init__(
@@ -32,6 +33,8 @@ class Model:
         free: Collection[int] | None = None,
         placed: Placed | None = None,
         place_holds: Mapping[int, int] | None = None,
+        *,
+        pooled: bool = False,
     ) -> None:
         self.variables = Variables(
             problem,
@@ -39,6 +42,7 @@ class Model:
             range(len(problem.tasks)) if free is None else free,
             {} if placed is None else placed,
             {} if place_holds is None else place_holds,
+            pooled=pooled,
         )
         self.orders = add_constraints(self.variables)
         self.objectives = Objectives(self.variables, self.orders)

@@ -32,8 +32,9 @@ class Values:
 class Part:
     """One use of one mode on one of its resources: the interval it takes there if ``active``.
 
-    ``active`` is None when there is no other choice. ``use`` is (task, mode, position of the
-    use), the same on every resource the use may choose; None for a hold.
+    ``active`` is None when there is no other choice; ``single`` says that no other resource
+    will do. ``use`` is (task, mode, position of the use), the same on every resource the use
+    may choose; None for a hold.
     """
 
     use: tuple[int, int, int] | None
@@ -45,6 +46,7 @@ class Part:
     end: Expression
     interval: cp_model.IntervalVar
     active: Literal | None
+    single: bool = True
 
 
 class Variables:
@@ -56,6 +58,7 @@ class Variables:
         free: the tasks to decide on.
         placed: tasks that stay where they are. Tasks in neither are left out.
         place_holds: the resources of the holds between placed tasks.
+        pooled: leave open which of several pools a use takes; see :func:`add_shared_capacity`.
     """
 
     def __init__(
@@ -65,6 +68,8 @@ class Variables:
         free: Collection[int],
         placed: Placed,
         place_holds: Mapping[int, int],
+        *,
+        pooled: bool = False,
     ) -> None:
         self.model = cp_model.CpModel()
         self.problem = problem
@@ -74,7 +79,9 @@ class Variables:
         self.place_holds = place_holds
         self.start: dict[int, Expression] = {}
         self.end: dict[int, Expression] = {}
+        self.pooled = pooled
         self.parts: list[Part] = []
+        self.shared: list[tuple[frozenset[int], Part]] = []
         self.modes: dict[int, list[Literal]] = {}
         self.choices: dict[tuple[int, int, int], list[tuple[int, Literal | None]]] = {}
         self.hold_choices: dict[int, list[tuple[int, Literal | None]]] = {}
@@ -148,8 +155,16 @@ class Variables:
                 continue
             possible = self._possible(task, number, use, length)
             options: list[tuple[int, Literal | None]]
+            if len(possible) > 1:
+                begin = start + use.offset
+                interval = self._interval(begin, length, f"any {task} {number} {position}", chosen)
+                key = (task, number, position)
+                part = Part(key, task, min(possible), use.amount, None, begin, begin + length, interval, chosen)
+                self.shared.append((frozenset(possible), part))
             if len(possible) == 1:
                 options = [(possible[0], chosen)]
+            elif self.pooled and use.state is None:
+                continue
             else:
                 literals = [
                     self.boolean(
@@ -165,11 +180,7 @@ class Variables:
             for resource, active in options:
                 begin = start + use.offset
                 name = f"part {task} {number} {position} {resource}"
-                interval = (
-                    self.model.new_fixed_size_interval_var(begin, length, name)
-                    if active is None
-                    else self.model.new_optional_fixed_size_interval_var(begin, length, active, name)
-                )
+                interval = self._interval(begin, length, name, active)
                 self.parts.append(
                     Part(
                         (task, number, position),
@@ -181,8 +192,16 @@ class Variables:
                         begin + length,
                         interval,
                         active,
+                        len(options) == 1,
                     )
                 )
+
+    def _interval(
+        self, start: cp_model.LinearExpr, length: int, name: str, active: Literal | None
+    ) -> cp_model.IntervalVar:
+        if active is None:
+            return self.model.new_fixed_size_interval_var(start, length, name)
+        return self.model.new_optional_fixed_size_interval_var(start, length, active, name)
 
     def _possible(self, task: int, number: int, use: Use, length: int) -> list[int]:
         """The resources that can take a use at some start that the mode allows; all if none can, so that it fails."""
@@ -253,7 +272,10 @@ class Variables:
                 if active is None
                 else self.model.new_optional_interval_var(start, size, end, active, name)
             )
-            self.parts.append(Part(None, hold.before, resource, hold.amount, None, start, end, interval, active))
+            single = len(options) == 1
+            self.parts.append(
+                Part(None, hold.before, resource, hold.amount, None, start, end, interval, active, single)
+            )
 
 
 def _mode_is(task: int, number: int) -> ValueOf:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from stationplan.engine.problem import Chamber, LinkKind, Pool
 from stationplan.network.flow import total_most
-from stationplan.network.network import BatchTask, Crew
+from stationplan.network.network import BatchTask, Crew, MoveTask
 from stationplan.plan.document import ChainLink
 from stationplan.plan.naming import Names, span_names
 
@@ -63,8 +63,9 @@ def critical_chain(timeline: Timeline, names: Names) -> tuple[ChainLink, ...]:
         seen.add(task)
         for cause in reversed(list(_causes(timeline, names, task))):
             pushed -= 1
-            link = ChainLink(label=_meaning(timeline, task).label, why=cause.why, on=cause.on)
-            heappush(ways, (slack + cause.slack, pushed, cause.task, (link, *links)))
+            link = ChainLink(label=_batch(timeline, task).label, why=cause.why, on=cause.on)
+            before = None if cause.task is None else _batch_of(timeline, cause.task)
+            heappush(ways, (slack + cause.slack, pushed, before, (link, *links)))
 
 
 def _last_batch(timeline: Timeline) -> int | None:
@@ -73,11 +74,17 @@ def _last_batch(timeline: Timeline) -> int | None:
     for lot in timeline.network.lots:
         if lot.after is None:
             ends[lot.before] = max(ends[lot.before], timeline.end(lot.tasks[-1]))
-    return max(ends, key=lambda task: ends[task], default=None)
+    return max(ends, key=lambda task: (ends[task], timeline.start(task)), default=None)
 
 
-def _meaning(timeline: Timeline, task: int) -> BatchTask:
+def _batch_of(timeline: Timeline, task: int) -> int:
+    """The task itself if it is a batch; for the move of a lot between two waits, the batch that the lot comes from."""
     meaning = timeline.network.tasks[task]
+    return timeline.network.lots[meaning.lot].before if isinstance(meaning, MoveTask) else task
+
+
+def _batch(timeline: Timeline, task: int) -> BatchTask:
+    meaning = timeline.network.tasks[_batch_of(timeline, task)]
     assert isinstance(meaning, BatchTask)
     return meaning
 
@@ -88,14 +95,12 @@ def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
     for span in timeline.spans_of(task):
         if span.start < span.end:
             yield from _resource_causes(timeline, names, task, span)
-    for number, hold in enumerate(timeline.network.problem.holds):
-        if hold.before == task:
-            yield from _resource_causes(timeline, names, task, timeline.hold_span(number))
+    yield from _full_places(timeline, names, task)
     yield from _lots_after(timeline, task)
     for link in timeline.network.problem.links:
         if link.kind is LinkKind.START_START and link.after == task:
             slack = timeline.start(task) - timeline.start(link.before)
-            yield _Cause("follows", _meaning(timeline, link.before).step, link.before, slack)
+            yield _Cause("follows", _batch(timeline, link.before).step, link.before, slack)
     yield _Cause("opening", "", None, timeline.start(task))
 
 
@@ -104,11 +109,26 @@ def _lots_before(timeline: Timeline, task: int) -> Iterator[_Cause]:
     # What has to be used up soon is made as late as it may be, so it is seldom what others hang on.
     for lot in sorted(lots, key=lambda lot: total_most(lot.stands) is not None):
         slack = timeline.start(task) - timeline.end(lot.before) - _least(lot)
-        step = _meaning(timeline, lot.before).step
+        step = _batch(timeline, lot.before).step
         if _least(lot):
             yield _Cause("waits", _waits(lot) or step, lot.before, slack)
         else:
             yield _Cause("follows", step, lot.before, slack)
+
+
+def _full_places(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
+    """Places that had no room earlier for what comes out of the batch, or for what it was waiting for."""
+    for lot in timeline.network.lots:
+        for position, hold in enumerate(lot.holds):
+            if hold is None:
+                continue
+            arriving = position == 0 and lot.before == task
+            rest = sum(stand.least for stand in lot.stands[position:])
+            moving = (
+                position > 0 and lot.after == task and timeline.end(lot.tasks[position]) + rest == timeline.start(task)
+            )
+            if arriving or moving:
+                yield from _resource_causes(timeline, names, lot.tasks[position], timeline.hold_span(hold))
 
 
 def _least(lot: Lot) -> int:
@@ -127,7 +147,7 @@ def _lots_after(timeline: Timeline, task: int) -> Iterator[_Cause]:
             continue
         most = total_most(lot.stands)
         if most is not None and timeline.end(task) + most == timeline.start(lot.after):
-            yield _Cause("waits", _waits(lot) or _meaning(timeline, lot.after).step, lot.after)
+            yield _Cause("waits", _waits(lot) or _batch(timeline, lot.after).step, lot.after)
 
 
 def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) -> Iterator[_Cause]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from stationplan.engine.result import TierName
 from stationplan.network.network import HandUse, SeatUse, StationGroup
 from stationplan.plan.chain import critical_chain
 from stationplan.plan.changes import changes_of
@@ -50,7 +51,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         opens=network.opens,
         closes=network.closes,
         durations=durations,
-        status="proved" if all(tier.proved for tier in result.tiers) else "feasible",
+        status="proved" if _proved(result) else "feasible",
         stations=_stations(network),
         people=network.people,
         amounts=_amounts(network),
@@ -68,6 +69,11 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         seed=seed,
         scenario=raw,
     )
+
+
+def _proved(result: Result) -> bool:
+    """Whether no plan is less late or shorter; how tidy it is comes after that."""
+    return all(tier.proved for tier in result.tiers if tier.name is not TierName.TIDINESS)
 
 
 def _stations(network: Network) -> tuple[Station, ...]:
@@ -135,13 +141,13 @@ def _seat(use: SeatUse, station: str, start: int, end: int) -> Seat:
 
 def _stays(timeline: Timeline) -> Iterator[Stay]:
     network = timeline.network
-    for lot in network.lots:
+    for number, lot in enumerate(network.lots):
         if len(lot.stands) == 1 and not lot.stands[0].name and lot.stands[0].place is None:
             # A least or most between two steps is no wait that anybody sees.
             continue
         after = None if lot.after is None else network.tasks[lot.after].label
-        for position, (stand, hold) in enumerate(zip(lot.stands, lot.holds, strict=True)):
-            room = None if hold is None else timeline.hold_span(hold)
+        for position, stand in enumerate(lot.stands):
+            station, amount = (None, 0) if stand.place is None else _place(timeline, number, position)
             yield Stay(
                 name=stand.name,
                 item=lot.item,
@@ -152,9 +158,26 @@ def _stays(timeline: Timeline) -> Iterator[Stay]:
                 end=network.opens + timeline.start(lot.tasks[position + 1]),
                 least=stand.least,
                 most=stand.most,
-                station=None if room is None else network.resources[room.resource].names[0],
-                amount=0 if room is None else room.amount,
+                station=station,
+                amount=amount,
             )
+
+
+def _place(timeline: Timeline, number: int, position: int) -> tuple[str, int]:
+    """Where a lot stands and the room it keeps; one that keeps none shares the tray of the next lot of its batch."""
+    network = timeline.network
+    lot = network.lots[number]
+    own = lot.holds[position]
+    hold = next(
+        other.holds[position]
+        for other in network.lots[number:]
+        if other.before == lot.before
+        and other.stands[position : position + 1] == lot.stands[position : position + 1]
+        and other.holds[position] is not None
+    )
+    assert hold is not None
+    span = timeline.hold_span(hold)
+    return network.resources[span.resource].names[0], 0 if own is None else span.amount
 
 
 def _orders(timeline: Timeline) -> tuple[Delivered, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stationplan.scenario.units import format_clock, format_duration
+from stationplan.scenario.units import format_clock, format_duration, format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,8 +34,9 @@ def _late(orders: Sequence[Delivered]) -> Iterator[str]:
 def _surplus(network: Network) -> Iterator[str]:
     for amount in network.amounts:
         if amount.made > amount.least:
-            made, extra = f"{amount.made} {amount.unit} of {amount.item}", amount.made - amount.least
-            yield f"{made} are made, {extra} more than needed, so that every batch fills its mixer far enough."
+            made = format_quantity(amount.made, amount.unit)
+            extra = format_quantity(amount.made - amount.least, amount.unit)
+            yield f"{made} of {amount.item} are made, {extra} more than needed: every batch must fill its mixer enough."
 
 
 def _idle(network: Network, batches: Sequence[Batch]) -> Iterator[str]:

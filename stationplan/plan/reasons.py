@@ -61,7 +61,8 @@ def _who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:
             people.extend(group.names)
             units.add("minutes of work")
         else:
-            stations[group.equipment_name] = stations.get(group.equipment_name, 0) + len(group.names)
+            count = group.capacity if group.unit == "place" else len(group.names)
+            stations[group.equipment_name] = stations.get(group.equipment_name, 0) + count
             units.add(_unit_minutes(group))
     words = [f"the {name}" if count == 1 else f"the {count} {plural(name, count)}" for name, count in stations.items()]
     words += people

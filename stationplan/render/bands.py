@@ -15,11 +15,15 @@ _QUIET = 120
 
 @dataclass(frozen=True)
 class Band:
-    """A stretch of time drawn side by side: from ``start``, ``columns`` columns of ``minutes`` minutes each."""
+    """A stretch of time drawn side by side: from ``start``, ``columns`` columns of ``minutes`` minutes each.
+
+    Labels may run beyond the last column, up to ``room`` columns. ``last`` marks the end of a stretch.
+    """
 
     start: int
     minutes: int
     columns: int
+    room: int
     last: bool = False
 
     @property
@@ -39,7 +43,7 @@ class Band:
             0..columns when it goes on in the band before or after.
         """
         first, after = self.column(start), self.column(end)
-        if first >= self.columns and self.last and start <= self.end:
+        if first >= self.columns and self.last and (start < self.end or start == end == self.end):
             first = self.columns - 1
         after = max(first + 1, after)
         return (first, after) if after > 0 and first < self.columns else None
@@ -92,5 +96,5 @@ def cut(spans: list[tuple[int, int]], minutes: int, columns: int) -> list[Band] 
         for begin in range(0, total, length):
             size = min(length, total - begin) * step // minutes
             last = begin + length >= total
-            bands.append(Band(start + begin * step, minutes, size, last))
+            bands.append(Band(start + begin * step, minutes, size, columns, last))
     return bands

@@ -133,7 +133,7 @@ def _lay_out(rows: tuple[Row, ...], band: Band, marks: Marks) -> Panel:
             found.append((row, lines))
         elif absent:
             away.append(row.name)
-        elif row.away and any(bar.start < band.end and bar.end > band.start for bar in row.away):
+        elif lines.away:
             found.append((row, lines))
         elif row.kind != "other":
             idle.append(row.name)

@@ -8,7 +8,7 @@ from itertools import accumulate
 
 from stationplan.render.bands import Band
 from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
-from stationplan.render.lettering import columns, cut
+from stationplan.render.lettering import columns
 from stationplan.render.marks import Kind, Marks
 from stationplan.render.rows import Bar, Row
 
@@ -105,7 +105,7 @@ def _say_more(line: list[Placed], band: Band) -> list[Placed]:
     for one in line:
         if one.bar.kind in (Kind.READY, Kind.DUE):
             before = max([0, *(o.taken[1] for o in [*longer, *line] if o.taken[1] <= one.taken[0])])
-            after = min([band.columns, *(o.taken[0] - 1 for o in line if o.taken[0] >= one.taken[1])])
+            after = min([band.room, *(o.taken[0] - 1 for o in line if o.taken[0] >= one.taken[1])])
             room = after - one.after if one.side == "right" else one.first - before
             text = next((text for text in one.bar.texts if columns(text) <= room), one.text)
             more = columns(text) - columns(one.text)
@@ -180,7 +180,7 @@ def _place(bar: Bar, band: Band, marks: Marks) -> Placed | None:
         return Placed(bar, first, after, "", "nowhere", (left, right))
     text = bar.texts[-1]
     width = columns(text)
-    if right + width <= band.columns or left < width:
+    if right + width <= (band.room if after <= band.columns else band.columns) or left < width:
         return Placed(bar, first, after, text, "right", (left, right + width + 1))
     return Placed(bar, first, after, text, "left", (left - width - 1, right))
 
@@ -209,7 +209,7 @@ def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: C
             for placed in lines.away:
                 _draw_bar(placed, band, canvas, line, at, marks, FAINT)
         own = lines.below[position - above] if position >= above else lines.placed[position] if lines.placed else []
-        busy = [(p.taken[0], min(p.taken[1], band.columns)) for p in own if not p.bar.loose]
+        busy = [p.taken for p in own if not p.bar.loose]
         for placed in own:
             if placed.bar.loose:
                 _draw_loose(placed, band, canvas, line, at, marks, ink(placed.bar.item), busy)
@@ -254,7 +254,7 @@ def _draw_bar(placed: Placed, band: Band, canvas: Canvas, line: int, at: int, ma
         begin = right
     elif placed.side == "left":
         begin = left - columns(placed.text)
-    canvas.put(line, at + begin, cut(placed.text, band.columns - begin), ink)
+    canvas.put(line, at + begin, placed.text, ink)
     if placed.after > band.columns and placed.side != "right" and begin + columns(placed.text) < band.columns:
         canvas.put(line, at + band.columns - 1, marks.after, ink)
 

@@ -109,9 +109,9 @@ ASCII = Marks(
     degree="C",
 )
 
-_COLOURS = (34, 32, 35, 36, 33, 31)
+_COLOURS = (94, 32, 35, 36, 33, 31, 34, 92, 95, 96, 93, 91)
 
 
 def colour(position: int) -> int:
     """The foreground colour code of the item at this position of the legend."""
-    return _COLOURS[position % len(_COLOURS)] + (60 if position // len(_COLOURS) % 2 else 0)
+    return _COLOURS[position % len(_COLOURS)]

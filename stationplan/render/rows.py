@@ -113,7 +113,7 @@ def _orders(plan: Plan) -> Row:
     bars = []
     for (minute, kind), orders in sorted(points.items(), key=lambda entry: (entry[0][0], entry[0][1].value)):
         named = ", ".join(f"{order.quantity} {order.product}" for order in orders)
-        short = " ".join(dict.fromkeys(letters(plan, order.product) for order in orders))
+        short = ", ".join(f"{order.quantity} {letters(plan, order.product)}" for order in orders)
         word = kind.value
         texts = [f"{named} {word}", f"{short} {word}", f"{len(orders)} {word}"]
         bars.append(Bar(kind, minute, minute, tuple(texts[: min(len(orders), 2) + 1]), item=orders[0].product))

@@ -9,6 +9,7 @@ from stationplan.render.lettering import clean, columns, pad, wrap
 from stationplan.scenario.units import format_clock, format_duration, format_quantity
 
 _LINES_OF_THE_CHAIN = 4
+_MOST_LATE = 8
 
 
 def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
@@ -32,10 +33,10 @@ def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
 
 
 def _bound(plan: Plan) -> list[str]:
-    """Where the bound comes from: the strongest reason, or the two strongest when they are equally strong."""
-    most = max((reason.minutes for reason in plan.reasons), default=0)
-    found = [reason.because.rstrip(". ") for reason in plan.reasons if reason.minutes == most]
-    return [f"why not sooner: {because}" for because in found[:2]]
+    """Where the bound comes from: the strongest reason, and the one after it."""
+    strongest = sorted(plan.reasons, key=lambda reason: -reason.minutes)[:2]
+    words = ("why not sooner", "next to that")
+    return [f"{word}: {reason.because.rstrip('. ')}" for word, reason in zip(words, strongest, strict=False)]
 
 
 def _ordered(plan: Plan) -> list[str]:
@@ -90,7 +91,10 @@ def _lateness(plan: Plan) -> list[str]:
         margin = f"{format_duration(spare)} to spare" if spare else "nothing to spare"
         tightest = "; the tightest:" if len(due) > 1 else ":"
         return [f"every order is in time{tightest} {_delivery(closest)}: {margin}"]
-    lines = [f"late: {_delivery(order)}: {format_duration(order.late)} late" for order in late]
+    lines = [f"late: {_delivery(order)}: {format_duration(order.late)} late" for order in late[:_MOST_LATE]]
+    if len(late) > _MOST_LATE:
+        worst = format_duration(max(order.late for order in late[_MOST_LATE:]))
+        lines.append(f"late: {len(late) - _MOST_LATE} more orders, up to {worst} late")
     in_time = len(due) - len(late)
     if in_time:
         lines.append(f"in time: {in_time} of {len(due)} orders with a due time")
@@ -128,7 +132,7 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     links = [link for link in plan.chain if link.label in batches]
     if not links:
         return ""
-    parts = [_part(run, batches, position == 0) for position, run in enumerate(_runs(links, batches))]
+    parts = [_part(run, batches, position == 0) for position, run in enumerate(_runs(links))]
     parts.append(f"finish {format_clock(plan.finish)}")
     shown = parts
     keep = len(parts)
@@ -141,27 +145,23 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
         shown = [*parts[:head], f"... {len(parts) - keep} more ...", *parts[len(parts) - (keep - head) :]]
 
 
-def _runs(links: list[ChainLink], batches: dict[str, Batch]) -> list[list[ChainLink]]:
-    """Batches of one step that follow each other for the same reason are told together."""
+def _runs(links: list[ChainLink]) -> list[list[ChainLink]]:
+    """Batches that follow each other on one station, or by one person, are told together."""
     runs: list[list[ChainLink]] = []
     for link in links:
-        last = runs[-1] if runs else None
-        batch = batches[link.label]
-        if last is not None:
-            previous = batches[last[-1].label]
-            same_step = (previous.item, previous.step) == (batch.item, batch.step)
-            same_reason = len(last) == 1 or (last[-1].why, last[-1].on) == (link.why, link.on)
-            if same_step and same_reason and link.why in ("station", "person"):
-                last.append(link)
-                continue
-        runs.append([link])
+        last = runs[-1] if runs else []
+        if link.why in ("station", "person") and (len(last) == 1 or (last and last[-1].on == link.on)):
+            last.append(link)
+        else:
+            runs.append([link])
     return runs
 
 
 def _part(run: list[ChainLink], batches: dict[str, Batch], first: bool) -> str:
     head, tail = batches[run[0].label], batches[run[-1].label]
     labels = head.label if len(run) == 1 else f"{head.label} to {tail.label}"
-    text = f"{labels} {head.step} {format_clock(head.start)}"
+    steps = {(batches[link.label].item, batches[link.label].step) for link in run}
+    text = f"{labels} {head.step if len(steps) == 1 else f'({len(run)} batches)'} {format_clock(head.start)}"
     why = _why(run[0], head, first)
     if len(run) > 1:
         why = ", ".join(part for part in (why, f"one after another {_busy(run[-1])}") if part)
@@ -201,7 +201,7 @@ def legend(plan: Plan, width: int = 80, unicode: bool = True) -> str:
         steps = ", ".join(f"{letter} {name}" for letter, name in entry.steps)
         made = amounts.get(entry.item)
         quantity = f", {format_quantity(Fraction(made.quantity), made.unit)}" if made is not None else ""
-        entries.append(clean(f"{entry.letters}  {entry.item}{quantity}: {steps}", unicode))
+        entries.append(clean(f"{entry.letters} {entry.item}{quantity}: {steps}", unicode))
     return "\n".join(in_columns(entries, width))
 
 

@@ -22,7 +22,8 @@ _Part = TypeVar("_Part", bound=BaseModel)
 class Draft:
     """The readable parts, each with its key or position, and whether any are missing.
 
-    ``item_names`` are the names of all components and products, readable or not.
+    ``component_names`` and ``product_names`` are those of all, readable or not; ``names_complete`` says whether
+    there may be more in a file that could not be read.
     """
 
     people: dict[int, Person] = field(default_factory=dict)
@@ -35,6 +36,7 @@ class Draft:
     people_complete: bool = True
     equipment_complete: bool = True
     items_complete: bool = True
+    names_complete: bool = True
 
     def items(self) -> list[tuple[Path, str, Item]]:
         """Every readable component and product with its path and name, in file order."""
@@ -78,6 +80,9 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
     components, all_components = _each(Component, raw.get("components"), optional=True)
     products, all_products = _each(Product, raw.get("products"))
     orders, _ = _each(Order, raw.get("orders"))
+    names_complete = "recipes" not in missing and all(
+        isinstance(raw.get(key, {}), dict) for key in ("components", "products")
+    )
     return Draft(
         people=people,
         equipment=equipment,
@@ -88,7 +93,8 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
         product_names=_names(raw.get("products")),
         people_complete=all_people and "kitchen" not in missing,
         equipment_complete=all_equipment and "kitchen" not in missing,
-        items_complete=all_components and all_products and "recipes" not in missing,
+        items_complete=all_components and all_products and names_complete,
+        names_complete=names_complete,
     )
 
 

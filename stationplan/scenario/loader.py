@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 MOST_PROBLEMS = 200
 """Nobody reads more at a time, and looking for all of them in a broken file of 1 MB would take minutes."""
 
+LONGEST_SENTENCE = 500
+
 
 @dataclass(frozen=True)
 class Loaded:
@@ -67,7 +69,7 @@ def load(path: pathlib.Path) -> Loaded:
         placed.extend((place_of(root, where), sentence) for where, sentence in found)
     if scenario is None or root is None or placed:
         in_order = sorted(dict.fromkeys(placed), key=lambda found: found[0])
-        raise InvalidScenario(tuple(Problem(str(place), sentence) for place, sentence in in_order))
+        raise InvalidScenario(tuple(_problem(str(place), sentence) for place, sentence in in_order))
     return Loaded(scenario, raw, root)
 
 
@@ -86,8 +88,14 @@ def from_plain(raw: dict[str, Any]) -> Scenario:
     scenario, draft, findings = read_scenario(raw)
     found = list(islice(chain(findings, check(draft)), MOST_PROBLEMS))
     if scenario is None or found:
-        raise InvalidScenario(tuple(Problem(_spoken(path), sentence) for path, sentence in dict.fromkeys(found)))
+        raise InvalidScenario(tuple(_problem(_spoken(path), sentence) for path, sentence in dict.fromkeys(found)))
     return scenario
+
+
+def _problem(where: str, sentence: str) -> Problem:
+    # Names quoted from the input may be long, or hold line breaks and control characters of a terminal.
+    printable = "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in sentence[:LONGEST_SENTENCE])
+    return Problem(where, f"{printable}..." if len(sentence) > LONGEST_SENTENCE else printable)
 
 
 def _spoken(path: Path) -> str:

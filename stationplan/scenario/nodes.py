@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
     from collections.abc import Sequence as AbstractSequence
@@ -70,14 +70,14 @@ def place_of(root: Mapping, path: AbstractSequence[str | int]) -> Place:
     Where the path leaves what was written (a key that is missing, a part of a text), it is the place of the last
     known node on the way.
     """
-    place, node = root.place, root
-    current: Node = node
+    place, current = root.place, cast("Node", root)
     for part in path:
         if isinstance(current, Mapping) and isinstance(part, str) and part in current.items:
             place, current = current.places[part], current.items[part]
         elif isinstance(current, Sequence) and isinstance(part, int) and 0 <= part < len(current.items):
             current = current.items[part]
             place = current.place
-        else:
+        elif not (isinstance(current, Mapping) and part == 0):
+            # A single mapping may stand for a list of one; any other step leaves what was written.
             break
     return place

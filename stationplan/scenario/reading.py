@@ -188,7 +188,9 @@ class _Composer:
 
     def _counted(self, size: int, event: Any) -> int:
         if size > MOST_NODES:
-            raise UnreadableFile("this file is too large once everything it repeats is written out", self._line(event))
+            raise UnreadableFile(
+                "this file holds too much once everything it repeats is written out", self._line(event)
+            )
         return size
 
     def _line(self, event: Any) -> int:

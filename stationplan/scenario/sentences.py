@@ -111,14 +111,21 @@ def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
 
 def _missing(path: Path, raw: object) -> Finding:
     *parent, key = path
-    around: Any = raw
-    for part in parent:
-        around = around[part]
+    around = _value_at(raw, parent)
     example = _EXAMPLES.get(str(key))
     hint = f"; write {example}" if example else ""
     if isinstance(around, dict) and key in around:
         return path, f"there is nothing behind '{key}'{hint}"
     return tuple(parent), f"{_title(around, tuple(parent))} has no '{key}'{hint}"
+
+
+def _value_at(raw: object, path: list[str | int]) -> object:
+    """What was written at a path; where a single entry stands for a list of one, its position is passed over."""
+    value: Any = raw
+    for part in path:
+        if not (isinstance(value, dict) and isinstance(part, int)):
+            value = value[part]
+    return value
 
 
 def _title(value: object, path: Path) -> str:

@@ -45,9 +45,9 @@ def start_lag(before: int, after: int, least: int | None, most: int | None = Non
     return Link(before, after, least, most, LinkKind.START_START)
 
 
-def proved(problem: Problem, **options: int) -> Result:
+def proved(problem: Problem) -> Result:
     """The result of a solve without limits; it must be proved, pass the check, and cost what its tiers say."""
-    result = solve(problem, workers=1, **options)
+    result = solve(problem, workers=1)
     if result.status is Status.INFEASIBLE:
         assert result.schedule is None
         return result

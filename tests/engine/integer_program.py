@@ -119,7 +119,7 @@ class _Program:
         if answer.status == 2:
             return None
         assert answer.status == 0, answer.message
-        return round(answer.fun)
+        return round(float(answer.fun))
 
     def _column(self, upper: float = 1) -> int:
         self.upper.append(upper)

@@ -63,9 +63,10 @@ def _resources(draw: Random, horizon: int) -> tuple[Pool | Chamber, ...]:
     pools = [_pool(draw, n, horizon) for n in range(draw.choice((0, 1, 1, 2)))]
     chambers = [_chamber(draw, 0) for _ in range(draw.choice((0, 1)))]
     if chambers and draw.random() < 0.5:
-        # A second chamber, every other time just like the first.
-        chambers.append(replace(chambers[0], name="chamber 1") if draw.random() < 0.5 else _chamber(draw, 1))
-    mixed = [*pools, *chambers]
+        # A second chamber, every other time just like the first (or all but one thing).
+        like = replace(chambers[0], name="chamber 1", tidy=draw.choice((chambers[0].tidy, True)))
+        chambers.append(like if draw.random() < 0.5 else _chamber(draw, 1))
+    mixed: list[Pool | Chamber] = [*pools, *chambers]
     draw.shuffle(mixed)
     return tuple(mixed)
 
@@ -154,7 +155,10 @@ def _with_series(draw: Random, horizon: int) -> Problem:
     batches, stages = draw.choice(((2, 2), (3, 1), (2, 1), (3, 2) if horizon <= 8 else (2, 2)))
     base = _mixed(draw, 3, horizon, 3)
     stage_tasks = [replace(base.tasks[stage % len(base.tasks)], fixed_start=None) for stage in range(stages)]
-    tasks, series, links, holds = [], [], [], []
+    tasks: list[Task] = []
+    series: list[tuple[int, ...]] = []
+    links: list[Link] = []
+    holds: list[Hold] = []
     inner_links = [replace(link, before=0, after=1) for link in base.links] if stages == 2 else []
     inner_holds = [replace(hold, before=0, after=1) for hold in base.holds] if stages == 2 else []
     for batch in range(batches):
@@ -179,14 +183,14 @@ def _with_series(draw: Random, horizon: int) -> Problem:
             case _:
                 holds += holds[:1]
     ends = draw.choice(((), (series[-1][-1],), tuple(batch[-1] for batch in series)))
-    deliveries = (Delivery("delivery", ends, draw.randint(0, horizon), 1),) if ends else ()
+    deliveries = [Delivery("delivery", ends, draw.randint(0, horizon), 1)] if ends else []
     if draw.random() < 0.3:
-        deliveries += (Delivery("another", (len(tasks) - 1,), draw.randint(0, 4), 2),)
+        deliveries.append(Delivery("another", (len(tasks) - 1,), draw.randint(0, 4), 2))
     return replace(
         base,
         tasks=tuple(tasks),
         links=tuple(links),
         holds=tuple(holds),
-        deliveries=deliveries,
+        deliveries=tuple(deliveries),
         series=(tuple(series),),
     )

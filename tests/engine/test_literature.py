@@ -141,8 +141,8 @@ BEFORE = ((0, 8), (3, 4), (3, 5), (3, 6), (3, 7))
     ("lengths", "machines", "before", "listed", "optimum"),
     [
         # Graham, "Bounds on multiprocessing timing anomalies", SIAM J. Appl. Math. 17, 1969 (data from memory): the
-        # list schedule gets longer with another machine, with shorter tasks, and with fewer precedences. The optimum never
-        # does; it is 3 + 9 from task 1 to task 9, or 2 + 8 with the shorter tasks.
+        # list schedule gets longer with another machine, with shorter tasks, and with fewer precedences. The optimum
+        # never does; it is 3 + 9 from task 1 to task 9, or 2 + 8 with the shorter tasks.
         pytest.param(LENGTHS, 3, BEFORE, 12, 12, id="as it is"),
         pytest.param(LENGTHS, 4, BEFORE, 15, 12, id="another machine"),
         pytest.param(tuple(p - 1 for p in LENGTHS), 3, BEFORE, 13, 10, id="shorter tasks"),

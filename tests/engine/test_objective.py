@@ -78,6 +78,19 @@ def test_fewer_changes_of_state_are_tidier() -> None:
     assert costs(Problem(bakes, (Chamber("oven", 1),), tidy_changeover=10)) == (0, 4, 10)
 
 
+def test_changes_of_state_cost_nothing_in_a_chamber_that_is_not_tidy() -> None:
+    # Hot and mild bakes of 1 in turn, while a slow one of 4 keeps one of the ovens. So the other oven changes its state
+    # three times, which is free in the second.
+    turns = [Task(state, (Mode(1, (Use((0, 1), state=state),)),)) for state in ("hot", "mild", "hot", "mild")]
+    problem = Problem(
+        (*turns, Task("slow", (Mode(4, (Use((0, 1), state="slow"),)),))),
+        (Chamber("tidy", 1), Chamber("not tidy", 1, tidy=False)),
+        links=chain(0, 1, 2, 3),
+        tidy_changeover=10,
+    )
+    assert costs(problem) == (0, 4, 0)
+
+
 def test_the_change_of_state_is_weighed_against_waits() -> None:
     # Two hot bakes fixed at 0 and at 2, a mild one that may start at 1. Between the hot ones it waits 0 and makes two
     # changes at 4 each: 8. After them it waits 2 and makes one change: 3 * 2 + 4 = 10, or 1 * 2 + 4 = 6.

@@ -10,6 +10,8 @@ from stationplan.network.network import BatchTask, Lot
 from stationplan.scenario.models import Component, Equipment, Scenario
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from stationplan.network.times import Durations
 
 EQUIPMENT: list[dict[str, Any]] = [
@@ -67,7 +69,7 @@ def batches(found: Network, step_name: str) -> list[BatchTask]:
     return [task for task in found.tasks if isinstance(task, BatchTask) and task.step == step_name]
 
 
-def sizes(found: Network, step_name: str) -> list[int]:
+def sizes(found: Network, step_name: str) -> list[Fraction]:
     return [batch.last - batch.first for batch in batches(found, step_name)]
 
 

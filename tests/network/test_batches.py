@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -16,7 +17,7 @@ def numbers(
     made: int, *steps: dict[str, Any], makes: str = "1 tray", equipment: list[dict[str, Any]] | None = None
 ) -> list[int]:
     found = recipe({"makes": makes, "steps": list(steps)}, equipment)
-    return list(batch_numbers(found, made, {}).values())
+    return list(batch_numbers(found, Fraction(made), {}).values())
 
 
 @pytest.mark.parametrize(
@@ -24,10 +25,15 @@ def numbers(
     [(10, 3, [4, 3, 3]), (9, 3, [3, 3, 3]), (5, 1, [5]), (7, 7, [1] * 7), (11, 4, [3, 3, 3, 2])],
 )
 def test_sizes_differ_by_one_at_most_and_the_larger_come_first(made: int, number: int, expected: list[int]) -> None:
-    ranges = split(made, number)
+    ranges = split(Fraction(made), number, counted=True)
     assert [batch.size for batch in ranges] == expected
     assert [batch.first for batch in ranges] == [0, *(batch.last for batch in ranges[:-1])]
     assert ranges[-1].last == made
+
+
+def test_what_is_weighed_is_split_exactly() -> None:
+    # Rounded batches would take slivers from their neighbours, and waits would then chain them all together.
+    assert [batch.size for batch in split(Fraction(1000), 3, counted=False)] == [Fraction(1000, 3)] * 3
 
 
 def test_a_load_is_what_the_oven_holds() -> None:
@@ -54,6 +60,23 @@ def test_a_step_without_limit_follows_the_step_before_it() -> None:
     assert found == [3, 3, 4]
 
 
+def test_what_was_made_in_small_batches_is_not_put_together_again() -> None:
+    shape = step("shape", batch="1 tray")
+    assert numbers(8, shape, step("bake", equipment="oven at 180 C"), step("glaze")) == [8, 8, 8]
+
+
+def test_the_cook_may_put_batches_together_again() -> None:
+    shape = step("shape", batch="1 tray")
+    assert numbers(8, shape, step("bake", equipment="oven at 180 C", batch="4 trays"), step("glaze")) == [8, 2, 2]
+
+
+def test_a_mixer_that_would_not_be_full_enough_puts_batches_together_again() -> None:
+    # A tenth of 20 l: 2 l, 4 trays of half a litre. 8 trays are 2 batches.
+    mixer = [{"name": "mixer", "kind": "mixer", "holds": "20 l", "least_fill": "10 %"}]
+    whip = step("whip", equipment="mixer", fills="1/2 l per tray")
+    assert numbers(8, step("sift", batch="1 tray"), whip, equipment=mixer) == [8, 2]
+
+
 def test_a_first_step_without_limit_follows_the_next_one_that_has_a_limit() -> None:
     assert numbers(8, step("weigh"), step("sift"), step("bake", batch="2 trays")) == [4, 4, 4]
     assert numbers(8, step("weigh"), step("sift")) == [1, 1]
@@ -71,8 +94,8 @@ def test_where_lines_meet_the_step_first_in_the_list_is_followed() -> None:
 
 def test_forced_numbers_are_taken_over_but_never_exceed_what_is_made() -> None:
     found = recipe({"makes": "1 tray", "steps": [step("mix"), step("bake", batch="2 trays")]})
-    assert batch_numbers(found, 8, {0: 6}) == {0: 6, 1: 4}
-    assert batch_numbers(found, 3, {0: 6}) == {0: 3, 1: 2}
+    assert batch_numbers(found, Fraction(8), {0: 6}) == {0: 6, 1: 4}
+    assert batch_numbers(found, Fraction(3), {0: 6}) == {0: 3, 1: 2}
 
 
 @pytest.mark.parametrize(
@@ -92,7 +115,7 @@ def test_a_batch_in_a_unit_the_item_has_not_is_an_error() -> None:
 
 
 # Most per batch in planetary mixers of 10, 20 and 60 l: whites 0.5, 1 and 1.9 l; whipped cream 2, 3.8 and 11.4 l
-# (published mixer capacity tables; they vary between makers). A cook writes them down with `batch`, or by what it rises to.
+# (published mixer capacity tables; they vary between makers). A cook writes them down with `batch`, or with `fills`.
 MIXERS: list[dict[str, Any]] = [
     {"name": "small mixer", "kind": "mixer", "holds": "10 l"},
     {"name": "middle mixer", "kind": "mixer", "holds": "20 l"},
@@ -135,8 +158,8 @@ LEAST: list[dict[str, Any]] = [
 ]
 
 
-def raised(made: int, equipment: list[dict[str, Any]], *steps: dict[str, Any]) -> int:
-    return raised_to_least_fill(recipe({"makes": "1 tray", "steps": list(steps)}, equipment), made, {})
+def raised(made: int, equipment: list[dict[str, Any]], *steps: dict[str, Any]) -> Fraction:
+    return raised_to_least_fill(recipe({"makes": "1 tray", "steps": list(steps)}, equipment), Fraction(made), {})
 
 
 def test_what_fills_the_mixer_enough_is_left_alone() -> None:
@@ -174,9 +197,7 @@ def test_steps_that_ask_for_clashing_quantities_are_an_error() -> None:
         {"name": "other", "kind": "mixer", "holds": "4999 l", "least_fill": "100 %"},
     ]
     with pytest.raises(BatchError, match="no quantity of sponge fills every mixer"):
-        raised(
-            1, clashing, step("whip", equipment="one", fills="1 l per tray"), step("fold", equipment="other", fills="1 l per tray")
-        )  # fmt: skip
+        raised(1, clashing, *(step(name, equipment=name, fills="1 l per tray") for name in ("one", "other")))
 
 
 def test_surplus_of_a_least_fill_reaches_the_components() -> None:

@@ -60,10 +60,8 @@ def test_a_repeat_stands_for_its_entries_in_a_row() -> None:
 
 
 def test_a_name_inside_a_repeat_means_the_same_round_and_outside_it_the_last() -> None:
-    flow = lay_out(
-        {"repeat": 2, "steps": [step("fold"), step("roll"), step("turn", after=["fold", "roll"])]}, step("cut", after="fold"),
-        step("bake", after=["cut", "turn"]),
-    )  # fmt: skip
+    turns = {"repeat": 2, "steps": [step("fold"), step("roll"), step("turn", after=["fold", "roll"])]}
+    flow = lay_out(turns, step("cut", after="fold"), step("bake", after=["cut", "turn"]))
     assert [(before, after) for before, after, _ in links(flow)] == [
         ("fold.1", "roll.1"),
         ("fold.1", "turn.1"),
@@ -125,7 +123,7 @@ def test_a_use_that_asks_for_a_wait_comes_after_the_trailing_waits() -> None:
         ([wait("rest", "1 h"), step("bake")], "nothing comes before the wait 'rest'"),
         ([step("a"), step("b"), wait("rest", after=["a", "b"])], "follows more than one entry"),
         (
-            [step("bake"), wait("cool", **{"in": "rack"}), step("cut", after="cool"), step("trim", after=["cool", "cut"])],
+            [step("bake"), wait("cool", **{"in": "rack"}), step("cut"), step("trim", after=["cool", "cut"])],
             "more than one entry follows the wait 'cool'",
         ),
         (

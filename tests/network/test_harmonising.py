@@ -15,7 +15,7 @@ def folded_within(at_most: str, **more: Any) -> dict[str, Any]:
 
 def numbers(*steps: dict[str, Any], quantity: int = 4) -> list[int]:
     found = network(product={"makes": "1 tray", "steps": list(steps)}, quantity=quantity)
-    return [len(sizes(found, entry["name"])) for entry in steps]
+    return [len(sizes(found, entry["name"])) for entry in steps if "name" in entry]
 
 
 @pytest.mark.parametrize(
@@ -41,14 +41,14 @@ def test_a_finer_step_before_a_coarse_one_makes_that_finer() -> None:
 
 
 def test_joining_goes_on_from_step_to_step() -> None:
-    # fold takes over the four batches of pipe, then whip those of fold; weigh follows whip and has no limit of its own.
+    # fold takes over the four batches of pipe, then whip those of fold; nothing hurries weigh.
     steps = (
         step("weigh"),
         step("whip", batch="4 trays"),
         step("fold", batch="4 trays", after={"step": "whip", "at_most": "2 min"}),
         step("pipe", batch="1 tray", after={"step": "fold", "at_most": "5 min"}),
     )
-    assert numbers(*steps) == [4, 4, 4, 4]
+    assert numbers(*steps) == [1, 4, 4, 4]
 
 
 def test_waits_in_a_row_join_when_all_have_a_most() -> None:

@@ -12,17 +12,21 @@ from stationplan.network.lots import overlaps
 from .small import network, step
 
 
+def evenly(made: int, number: int) -> tuple[Range, ...]:
+    return split(Fraction(made), number, counted=True)
+
+
 def test_equal_numbers_of_batches_go_one_to_one() -> None:
-    assert overlaps(split(8, 4), split(8, 4)) == [(0, 0, 2), (1, 1, 2), (2, 2, 2), (3, 3, 2)]
+    assert overlaps(evenly(8, 4), evenly(8, 4)) == [(0, 0, 2), (1, 1, 2), (2, 2, 2), (3, 3, 2)]
 
 
 def test_a_batch_goes_to_every_batch_whose_range_it_overlaps() -> None:
     # 7 trays: loads of 4 and 3 are cut in batches of 3, 2 and 2.
-    assert overlaps(split(7, 2), split(7, 3)) == [(0, 0, 3), (0, 1, 1), (1, 1, 1), (1, 2, 2)]
+    assert overlaps(evenly(7, 2), evenly(7, 3)) == [(0, 0, 3), (0, 1, 1), (1, 1, 1), (1, 2, 2)]
 
 
 def test_ranges_that_only_touch_do_not_overlap() -> None:
-    assert overlaps([Range(0, 2)], [Range(2, 4)]) == []
+    assert overlaps(evenly(4, 2)[:1], evenly(4, 2)[1:]) == []
 
 
 def pairs(found: Network, item: str) -> list[tuple[str, str | None, Fraction]]:

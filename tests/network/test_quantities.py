@@ -107,7 +107,7 @@ def test_items_stand_in_the_order_of_the_file() -> None:
 
 def test_a_circle_of_uses_is_an_error() -> None:
     components = {"a": component("1 kg", uses={"b": "10 g"}), "b": component("1 kg", uses={"a": "10 g"})}
-    with pytest.raises(QuantityError, match="use each other in a circle: [ab], [ab]") as caught:
+    with pytest.raises(QuantityError, match=r"use each other in a circle: [ab], [ab]") as caught:
         productions(scenario(components=components, product={"uses": {"a": "10 g"}}))
     assert caught.value.path[0] == "components"
 

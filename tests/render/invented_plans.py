@@ -116,9 +116,7 @@ def _ranges(quantity: int, count: int) -> list[tuple[Fraction, Fraction]]:
 
 
 @cache
-def make(
-    copies: int = 1, size: int = 1, *, due: int | None = 870, status: Literal["proved", "feasible"] = "feasible"
-) -> Plan:
+def make(copies: int = 1, size: int = 1, *, due: int = 870, status: Literal["proved", "feasible"] = "feasible") -> Plan:
     """A plan of `copies` times `size` times about 30 batches; feasible on paper, not the shortest."""
     kitchen, batches, stays = Kitchen(), [], []
     everything = things(copies, size)

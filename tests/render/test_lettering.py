@@ -59,6 +59,18 @@ def test_wrapped_lines_fit_and_lose_no_letter(text: str, width: int) -> None:
     assert "".join("".join(lines).split()) == "".join(cleaned.split())
 
 
+@given(st.text("ab 冷\u0331", max_size=60), st.integers(5, 12))
+def test_words_longer_than_a_line_are_cut_and_lose_no_letter(text: str, width: int) -> None:
+    lines = wrap(text, width, "  ")
+    assert all(columns(line) <= width for line in lines)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+
+
+def test_half_a_wide_character_is_never_shown() -> None:
+    assert cut("冷蔵", 3) == "冷"
+    assert cut("冷蔵", 4) == "冷蔵"
+
+
 def test_lines_after_the_first_are_indented() -> None:
     assert wrap("one two three four", 9, "  ") == ["one two", "  three", "  four"]
     assert wrap("", 10) == []

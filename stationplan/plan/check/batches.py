@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.fault import Fault, FaultKind, clock
-from stationplan.plan.check.measure import in_base
+from stationplan.plan.check.measure import MEASURED_UNITS, in_base
 from stationplan.plan.check.recipe import Recipe, Stage
 
 
@@ -88,13 +88,15 @@ def _check_ranges(case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...
 
 
 def _check_sizes(recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+    """Counted units stay whole and differ by at most one, the larger batches first; weights are the same in each."""
     unit = recipe.item.makes.unit
+    counted = unit not in MEASURED_UNITS
     largest, smallest = runs[0], runs[-1]
     for run in runs:
-        if run.size.denominator != 1:
+        if counted and run.size.denominator != 1:
             sentence = f"{run.title} makes {run.size} {unit}, which is no whole number."
             yield Fault(FaultKind.BATCH_UNEVEN, sentence, (run.batch.label,))
-        elif not smallest.size <= run.size <= largest.size or largest.size - smallest.size > 1:
+        elif not smallest.size <= run.size <= largest.size or largest.size - smallest.size > counted:
             sentence = f"{run.title} makes {run.size} {unit}: the batches of {_step(stage)} are not split evenly."
             yield Fault(FaultKind.BATCH_UNEVEN, sentence, (run.batch.label,))
         if stage.step.batch is not None and run.size > in_base(recipe.item, recipe.name, stage.step.batch):

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from stationplan.plan.check.fault import Fault, FaultKind
 from stationplan.plan.check.making import Making, work_out_amounts
+from stationplan.plan.check.measure import is_pool
 from stationplan.plan.check.recipe import Recipe, Stage, StageKey, lay_out
 from stationplan.plan.document import Batch, Plan, Station
 from stationplan.scenario.models import Equipment, Person, Scenario
@@ -88,6 +89,10 @@ class Case:
         if wanted in self.equipment:
             return equipment.name.casefold() == wanted
         return equipment.kind == wanted
+
+    def may_wait_in(self, equipment: Equipment, place: str | None) -> bool:
+        """Whether a wait ``in`` a place may be in a piece of equipment."""
+        return place is not None and is_pool(equipment) and self.answers(equipment, place)
 
 
 def read_number(text: str) -> Fraction | None:

@@ -73,6 +73,7 @@ class FaultKind(StrEnum):
     STAY_LIMITS = "stay limits"
     STAY_PLACE = "stay place"
     STAY_AMOUNT = "stay amount"
+    STAY_SEQUENCE = "stay sequence"
 
     ORDER_MISSING = "order missing"
     ORDER_UNKNOWN = "order unknown"

@@ -28,17 +28,24 @@ class OrderShare:
 
 @dataclass(frozen=True)
 class Lot:
-    """What goes from one batch to another, or to delivery when ``after`` is None."""
+    """What goes from one batch to another, or to delivery when ``after`` is None: the range that they share."""
 
     link: Link
     before: Run
     after: Run | None
-    size: Fraction
+    first: Fraction
+    last: Fraction
 
     @property
     def recipe(self) -> str:
         """The item that goes over."""
         return self.link.before.item
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """Labels of the batches on either side."""
+        before = self.before.batch.label
+        return (before,) if self.after is None else (before, self.after.batch.label)
 
 
 @dataclass(frozen=True)
@@ -54,7 +61,7 @@ class _Draught:
     """The range of a component that one batch of a user takes, and the earliest due time it ends up in."""
 
     run: Run
-    taken: TakeUp
+    link: Link
     due: float
     first: Fraction
     last: Fraction
@@ -81,29 +88,29 @@ def follow(case: Case) -> Flow:
             assert link.after is not None  # links inside an item lead to a stage
             before, after = case.runs.get(link.before.key, ()), case.runs.get(link.after.key, ())
             for earlier in before:
-                for later, size in _overlapping(after, earlier.first, earlier.last):
-                    lots.append(Lot(link, earlier, later, size))
+                for later, first, last in _overlapping(after, earlier.first, earlier.last):
+                    lots.append(Lot(link, earlier, later, first, last))
         outlet = case.runs.get(recipe.last.key, ())
         if recipe.is_product and recipe.trailing:
             link = Link(recipe.last, None, recipe.trailing)
-            lots += [Lot(link, run, None, run.size) for run in outlet]
+            lots += [Lot(link, run, None, run.first, run.last) for run in outlet]
         for draught in draughts[name]:
-            link = _link_to_user(recipe, draught.taken)
-            for earlier, size in _overlapping(outlet, draught.first, draught.last):
-                lots.append(Lot(link, earlier, draught.run, size))
+            for earlier, first, last in _overlapping(outlet, draught.first, draught.last):
+                lots.append(Lot(draught.link, earlier, draught.run, first, last))
     return Flow(tuple(lots), shares)
 
 
 def overlapping_runs(case: Case, recipe: Recipe, first: Fraction, last: Fraction) -> list[Run]:
     """The batches of an item's last stage that a range is made from."""
-    return [run for run, _ in _overlapping(case.runs.get(recipe.last.key, ()), first, last)]
+    return [run for run, _, _ in _overlapping(case.runs.get(recipe.last.key, ()), first, last)]
 
 
-def _overlapping(runs: Sequence[Run], first: Fraction, last: Fraction) -> Iterator[tuple[Run, Fraction]]:
+def _overlapping(runs: Sequence[Run], first: Fraction, last: Fraction) -> Iterator[tuple[Run, Fraction, Fraction]]:
+    """The batches that overlap a range, each with the part of the range that it has."""
     for run in runs:
-        size = min(run.last, last) - max(run.first, first)
-        if size > 0:
-            yield run, size
+        begin, end = max(run.first, first), min(run.last, last)
+        if begin < end:
+            yield run, begin, end
 
 
 def _order_shares(case: Case, product: str) -> tuple[OrderShare, ...]:
@@ -124,21 +131,23 @@ def _line_up(
     draughts: Mapping[str, tuple[_Draught, ...]],
 ) -> tuple[_Draught, ...]:
     """Give the users' batches their ranges: earliest due first, then products before components, then by number."""
-    waiting: list[tuple[tuple[float, int, int, int], Run, TakeUp]] = []
+    component_recipe = case.recipes[component]
+    waiting: list[tuple[tuple[float, int, int, int], Run, TakeUp, Link]] = []
     for user in case.making:
         recipe = case.recipes[user]
         for taken in recipe.takes_up:
             if taken.component == component:
+                link = _link_to_user(component_recipe, taken)
                 for run in case.runs.get(taken.stage.key, ()):
                     due = _earliest_due(case, run, shares, draughts)
-                    waiting.append(((due, recipe.rank, run.batch.number, taken.stage.index), run, taken))
+                    waiting.append(((due, recipe.rank, run.batch.number, taken.stage.index), run, taken, link))
     waiting.sort(key=lambda entry: entry[0])
-    item, made = case.recipes[component].item, case.making[component].made
+    item, made = component_recipe.item, case.making[component].made
     found, reached = [], Fraction(0)
-    for (due, *_), run, taken in waiting:
+    for (due, *_), run, taken, link in waiting:
         recipes = run.size / case.recipes[run.stage.item].item.makes.amount
         needed = recipes * in_base(item, component, taken.use.amount) / (1 - taken.use.loss) / (1 - item.loss)
-        found.append(_Draught(run, taken, due, min(reached, made), min(reached + needed, made)))
+        found.append(_Draught(run, link, due, min(reached, made), min(reached + needed, made)))
         reached += needed
     return tuple(found)
 
@@ -157,7 +166,7 @@ def _earliest_due(
         if due is not None and share.first < run.last and run.first < share.last:
             dues.append(due)
     for draught in draughts.get(name, ()):
-        if draught.first < run.last and run.first < draught.last:
+        if max(draught.first, run.first) < min(draught.last, run.last):
             dues.append(draught.due)
     return min(dues, default=NEVER)
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 import networkx
 
 from stationplan.plan.check.fault import UnclearScenarioError
-from stationplan.plan.check.measure import in_base
+from stationplan.plan.check.measure import MEASURED_UNITS, in_base
 from stationplan.plan.check.recipe import Recipe
 from stationplan.scenario.models import Scenario
 
@@ -21,12 +21,12 @@ class Making:
 
     Attributes:
         need: what orders and users take, usable.
-        least: whole units to make so that ``need`` remains after the loss.
+        least: what to make so that ``need`` remains after the loss; whole units unless it is weighed or measured.
         made: what the plan says is made; ``least`` where it says nothing.
     """
 
     need: Fraction
-    least: int
+    least: Fraction
     made: Fraction
 
 
@@ -56,9 +56,11 @@ def work_out_amounts(
         recipe, need = recipes[name], needs[name]
         if need <= 0:
             continue
-        least = math.ceil(need / _kept(name, recipe.item.loss))
+        least = need / _kept(name, recipe.item.loss)
+        if recipe.item.makes.unit not in MEASURED_UNITS:
+            least = Fraction(math.ceil(least))
         said = stated.get(name)
-        made = said if said is not None and said > 0 else Fraction(least)
+        made = said if said is not None and said > 0 else least
         making[name] = Making(need, least, made)
         for taken in recipe.takes_up:
             used = recipes[taken.component]

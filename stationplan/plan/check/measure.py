@@ -142,26 +142,26 @@ def batch_room(item: Item, name: str, fills: Rate | None, size: Fraction, equipm
     raise UnclearScenarioError(f"How much of {equipment.name} a batch of {name} fills cannot be told.")
 
 
-def lot_room(item: Item, name: str, fills: Rate | None, size: Fraction, equipment: Equipment) -> Fraction:
-    """The room a waiting lot takes up in a place.
+def waiting_room(item: Item, name: str, fills: Rate | None, equipment: Equipment) -> tuple[Fraction, Fraction]:
+    """The room a waiting batch takes up in a place.
 
     Args:
         item: the component or product that waits.
         name: its name, for the message.
         fills: the rate given for the wait, if any.
-        size: of the lot, in the item's base unit.
         equipment: where it waits.
 
     Returns:
-        Exact room in the equipment's unit.
+        Exact room in the equipment's unit, for each base unit and for the batch as such.
 
     Raises:
         UnclearScenarioError: when the room cannot be told.
     """
-    unit = room_unit(equipment)
+    unit, one, nothing = room_unit(equipment), Fraction(1), Fraction(0)
     if fills is not None and fills.amount.unit == unit:
-        return rate_for(item, name, fills, size)
-    own = own_amount(item, size, unit) if fills is None else None
+        room = rate_for(item, name, fills, one)
+        return (nothing, room) if fills.basis == "batch" else (room, nothing)
+    own = own_amount(item, one, unit) if fills is None else None
     if own is None:
         raise UnclearScenarioError(f"How much of {equipment.name} {name} fills while it waits cannot be told.")
-    return own
+    return own, nothing

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from stationplan.plan.check.case import Case, read_number
 from stationplan.plan.check.fault import Fault, FaultKind
-from stationplan.plan.check.measure import batch_room
+from stationplan.plan.check.measure import MEASURED_UNITS, batch_room
 from stationplan.plan.check.recipe import Recipe, Stage
 
 
@@ -52,7 +52,9 @@ def _least_fill_demands(case: Case, recipe: Recipe, made: Fraction) -> bool:
     for stage in recipe.stages:
         batches = len(case.runs.get(stage.key, ()))
         if batches:
-            smallest = Fraction(math.floor((made - 1) / batches))
+            smallest = (made - 1) / batches
+            if recipe.item.makes.unit not in MEASURED_UNITS:
+                smallest = Fraction(math.floor(smallest))
             if not _fills_some_bowl(case, recipe, stage, smallest):
                 return True
     return False

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Iterator
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.flow import Lot
-from stationplan.plan.check.measure import is_pool, lot_room
 from stationplan.plan.check.recipe import Waiting
+from stationplan.plan.check.standing import Part, check_standing
 from stationplan.plan.document import Stay
 
 StayKey = tuple[str, str | None, str, int]
@@ -21,27 +20,25 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
     stays: dict[StayKey, list[Stay]] = defaultdict(list)
     for shown in case.plan.stays:
         stays[shown.before, shown.after, shown.name, shown.position].append(shown)
+    parts: list[Part] = []
     for lot in lots:
         before, after = lot.before.batch.label, None if lot.after is None else lot.after.batch.label
         found: list[Stay | None] = []
         for position, wait in enumerate(lot.link.waits):
             there = stays[before, after, wait.name, position]
             found.append(there.pop(0) if there else None)
+        parts += [Part(lot, place, wait, found[place]) for place, wait in enumerate(lot.link.waits)]
         yield from _check_gap(lot)
         yield from _check_chain(lot, found)
         for wait, stay in zip(lot.link.waits, found, strict=True):
             if stay is not None:
                 yield from _check_stay(case, lot, wait, stay)
+    yield from check_standing(case, lots, parts)
     for left_over in stays.values():
         for extra in left_over:
             sentence = f"Nothing asks {extra.item} from {extra.before} to wait for {extra.after or 'delivery'}"
             labels = (extra.before,) if extra.after is None else (extra.before, extra.after)
             yield Fault(FaultKind.STAY_EXTRA, f"{sentence} ({extra.name or 'unnamed'}).", labels)
-
-
-def _labels(lot: Lot) -> tuple[str, ...]:
-    labels = (lot.before.batch.label,)
-    return labels if lot.after is None else (*labels, lot.after.batch.label)
 
 
 def _check_gap(lot: Lot) -> Iterator[Fault]:
@@ -58,7 +55,7 @@ def _check_gap(lot: Lot) -> Iterator[Fault]:
     else:
         return
     sentence = f"{lot.before.title} ends at {clock(end)}; {lot.after.title} {enough}, but starts at {clock(start)}."
-    yield Fault(kind, sentence, _labels(lot))
+    yield Fault(kind, sentence, lot.labels)
 
 
 def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
@@ -68,7 +65,7 @@ def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
         if stay is None:
             to = "delivery" if lot.after is None else lot.after.title
             sentence = f"The plan does not show {lot.recipe} from {lot.before.title} waiting ({_name(wait)}) for {to}."
-            yield Fault(FaultKind.STAY_MISSING, sentence, _labels(lot))
+            yield Fault(FaultKind.STAY_MISSING, sentence, lot.labels)
             reached = None
             continue
         if (reached is not None and stay.start != reached) or stay.end < stay.start:
@@ -76,28 +73,28 @@ def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
                 f"{lot.recipe} from {lot.before.title} waits ({_name(wait)}) from {clock(stay.start)} "
                 f"to {clock(stay.end)}, but must begin at {clock(stay.start if reached is None else reached)}."
             )
-            yield Fault(FaultKind.STAY_TIME, sentence, _labels(lot))
+            yield Fault(FaultKind.STAY_TIME, sentence, lot.labels)
         reached = stay.end
     if lot.after is not None and stays and reached is not None and reached != lot.after.batch.start:
         sentence = (
             f"{lot.recipe} from {lot.before.title} waits until {clock(reached)}, "
             f"but {lot.after.title} takes it up at {clock(lot.after.batch.start)}."
         )
-        yield Fault(FaultKind.STAY_TIME, sentence, _labels(lot))
+        yield Fault(FaultKind.STAY_TIME, sentence, lot.labels)
 
 
 def _check_stay(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fault]:
     waited = f"{lot.recipe} from {lot.before.title} waits ({_name(wait)}) {stay.end - stay.start} minutes"
     if stay.end - stay.start < wait.least:
-        yield Fault(FaultKind.WAIT_TOO_SHORT, f"{waited}, but must wait at least {wait.least}.", _labels(lot))
+        yield Fault(FaultKind.WAIT_TOO_SHORT, f"{waited}, but must wait at least {wait.least}.", lot.labels)
     elif wait.most is not None and stay.end - stay.start > wait.most:
-        yield Fault(FaultKind.WAIT_TOO_LONG, f"{waited}, but may wait at most {wait.most}.", _labels(lot))
+        yield Fault(FaultKind.WAIT_TOO_LONG, f"{waited}, but may wait at most {wait.most}.", lot.labels)
     if (stay.least, stay.most) != (wait.least, wait.most):
         sentence = f"{waited}; the plan gives it other limits than the recipe."
-        yield Fault(FaultKind.STAY_LIMITS, sentence, _labels(lot))
+        yield Fault(FaultKind.STAY_LIMITS, sentence, lot.labels)
     if stay.item != lot.recipe:
         sentence = f"The plan says that {stay.item} waits, but it is {lot.recipe} from {lot.before.title}."
-        yield Fault(FaultKind.STAY_LIMITS, sentence, _labels(lot))
+        yield Fault(FaultKind.STAY_LIMITS, sentence, lot.labels)
     yield from _check_place(case, lot, wait, stay)
 
 
@@ -106,20 +103,17 @@ def _check_place(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fa
     if wait.place is None:
         if stay.station is not None:
             sentence = f"{lot.recipe} from {lot.before.title} need not wait in {stay.station}."
-            yield Fault(FaultKind.STAY_PLACE, sentence, _labels(lot))
+            yield Fault(FaultKind.STAY_PLACE, sentence, lot.labels)
         elif stay.amount != 0:
             sentence = f"{lot.recipe} from {lot.before.title} waits nowhere in particular, yet fills {stay.amount}."
-            yield Fault(FaultKind.STAY_AMOUNT, sentence, _labels(lot))
-    elif equipment is None or not is_pool(equipment) or not case.answers(equipment, wait.place):
+            yield Fault(FaultKind.STAY_AMOUNT, sentence, lot.labels)
+        return
+    # What fills no room of its own need not say where it stands.
+    nowhere = stay.station is None and stay.amount == 0
+    if not nowhere and (equipment is None or not case.may_wait_in(equipment, wait.place)):
         where = stay.station or "nowhere in particular"
         sentence = f"{lot.recipe} from {lot.before.title} must wait in {wait.place}, but is in {where}."
-        yield Fault(FaultKind.STAY_PLACE, sentence, _labels(lot))
-    else:
-        item = case.recipes[lot.recipe].item
-        amount = math.ceil(lot_room(item, lot.recipe, wait.fills, lot.size, equipment))
-        if stay.amount != amount:
-            sentence = f"{lot.recipe} from {lot.before.title} fills {amount} of {stay.station}, not {stay.amount}."
-            yield Fault(FaultKind.STAY_AMOUNT, sentence, _labels(lot))
+        yield Fault(FaultKind.STAY_PLACE, sentence, lot.labels)
 
 
 def _name(wait: Waiting) -> str:

@@ -22,7 +22,7 @@ def used_components(draft: Draft) -> Iterator[Finding]:
             continue
         if component in draft.product_names:
             yield path, f"'{component}' is a product; only components can be used in something else"
-        elif draft.items_complete or draft.component_names:
+        elif draft.names_complete:
             yield path, f"there is no component '{component}'{_hint(component, draft.component_names)}"
 
 
@@ -34,7 +34,7 @@ def ordered_products(draft: Draft) -> Iterator[Finding]:
             continue
         if order.product in draft.component_names:
             yield path, f"'{order.product}' is a component; only products can be ordered"
-        else:
+        elif draft.names_complete:
             yield path, f"there is no product '{order.product}'{_hint(order.product, draft.product_names)}"
 
 

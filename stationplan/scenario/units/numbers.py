@@ -118,7 +118,7 @@ def plain_text(value: object, right: str) -> str:
     """
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise UnitError(f"this is {_KINDS.get(type(value), 'something else')}; {right}")
-    if isinstance(value, float) and value == int(value):
+    if isinstance(value, float) and value.is_integer():
         value = int(value)
     text = " ".join(str(value).translate(_PLAIN_SIGNS).split())
     if not text:

@@ -145,7 +145,9 @@ def parse_per(text: str) -> Quantity:
 
 def format_per(per: Quantity) -> str:
     """Print what stands behind ``per``: ``tray``, ``10 pieces``, ``kg``."""
-    return str(per).removeprefix("1 ")
+    text = str(per)
+    # `1 tray` is just `tray`, but `1 1/2 trays` are no `1/2 trays`.
+    return text if text[2:3].isdigit() else text.removeprefix("1 ")
 
 
 def format_quantity(amount: Fraction | int, unit: str) -> str:

@@ -133,7 +133,7 @@ def parse_people(value: object) -> tuple[PeopleNeed, ...]:
     needs = []
     for part in re.split(r"\s+and\s+|,\s*", text):
         match = _PEOPLE.fullmatch(part)
-        if match is None or re.search(r"\b(or|with|of)\b", part):
+        if match is None or re.search(r"\b(and|or|with|of)\b", part):
             raise UnitError(f"'{text}' does not say how many people; {_PEOPLE_RIGHT}")
         count = int(match[1]) if match[1] else 1
         if not 1 <= count <= MOST_PEOPLE:

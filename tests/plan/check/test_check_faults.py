@@ -161,7 +161,7 @@ BATCHES: dict[str, tuple[Change, set[Kind]]] = {
     ),
     "the smaller batch first": (
         lambda p: (put(batch(p, "Ad1"), last="1"), put(batch(p, "Ad2"), first="1")),
-        {Kind.BATCH_UNEVEN, Kind.DURATION_WRONG, Kind.STAY_MISSING, Kind.STAY_AMOUNT},
+        {Kind.BATCH_UNEVEN, Kind.DURATION_WRONG, Kind.STAY_MISSING},
     ),
     "a split inside a tray": (
         lambda p: (put(batch(p, "Ad1"), last="3/2"), put(batch(p, "Ad2"), first="3/2")),
@@ -439,7 +439,8 @@ WAITS: dict[str, tuple[Change, set[Kind]]] = {
         lambda p: put(stay(p, "Ac1", "Ad1"), station="blast freezer"),
         {Kind.STAY_PLACE},
     ),
-    "a stay nowhere": (lambda p: put(stay(p, "Ac1", "Ad1"), station=None, amount=0), {Kind.STAY_PLACE}),
+    "a stay nowhere": (lambda p: put(stay(p, "Ac1", "Ad1"), station=None), {Kind.STAY_PLACE}),
+    "a stay nowhere without room": (lambda p: put(stay(p, "Ac1", "Ad1"), station=None, amount=0), {Kind.STAY_AMOUNT}),
     "a stay where none is needed": (
         lambda p: put(stay(p, "Bb1.2", "Ca1"), station="rack", amount=1),
         {Kind.STAY_PLACE},

@@ -62,7 +62,11 @@ def flow_of(raw: dict[str, Any], **cuts: tuple[str, str, list[int]]) -> Flow:
 
 
 def lots_of(flow: Flow) -> list[tuple[str, str, Fraction]]:
-    return [(lot.before.batch.label, lot.after.batch.label, lot.size) for lot in flow.lots if lot.after is not None]
+    return [
+        (lot.before.batch.label, lot.after.batch.label, lot.last - lot.first)
+        for lot in flow.lots
+        if lot.after is not None
+    ]
 
 
 def test_batches_are_linked_by_their_overlaps() -> None:
@@ -198,7 +202,7 @@ def test_a_product_that_must_stand_waits_for_delivery_batch_by_batch() -> None:
 
     lots = flow_of(raw, t=("tart", "fill", [6, 10])).lots
 
-    assert [(lot.before.batch.label, lot.after, lot.size, lot.link.least_gap) for lot in lots] == [
+    assert [(lot.before.batch.label, lot.after, lot.last - lot.first, lot.link.least_gap) for lot in lots] == [
         ("t1", None, 6, 20),
         ("t2", None, 4, 20),
     ]

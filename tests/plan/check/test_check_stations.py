@@ -9,7 +9,7 @@ import pytest
 
 from stationplan.plan.check.bowls import wash_minutes
 from stationplan.plan.check.fault import UnclearScenarioError, clock
-from stationplan.plan.check.measure import batch_room, lot_room, room_unit, station_room
+from stationplan.plan.check.measure import batch_room, room_unit, station_room, waiting_room
 from stationplan.plan.check.ovens import State, change_minutes, first_minutes, state_of
 from stationplan.plan.document import Seat
 from stationplan.scenario.models import Component, Equipment
@@ -133,13 +133,21 @@ def test_room_in_a_unit_that_does_not_fit_the_oven_is_unclear(fills: str | None)
         batch_room(SPONGE, "sponge", rate(fills), Fraction(3), oven(holds="4 boxes"))
 
 
-def test_a_waiting_lot_must_say_what_it_fills_where_it_is_not_counted() -> None:
+@pytest.mark.parametrize(
+    ("fills", "each", "at_once"),
+    [(None, 1, 0), ("1 tray per 12 discs", 2, 0), ("3 trays", Fraction(3, 2), 0), ("2 trays per batch", 0, 2)],
+)
+def test_a_waiting_batch_fills_room_by_its_size_or_as_such(fills: str | None, each: Fraction, at_once: int) -> None:
     rack = Equipment.model_validate({"name": "rack", "kind": "rack", "holds": "20 trays"})
+
+    assert waiting_room(SPONGE, "sponge", rate(fills), rack) == (each, at_once)
+
+
+def test_what_waits_must_say_how_much_it_fills_where_it_is_not_counted() -> None:
     bench = Equipment.model_validate({"name": "bench", "kind": "bench", "count": 3})
 
-    assert lot_room(SPONGE, "sponge", None, Fraction(1, 2), rack) == Fraction(1, 2)
     with pytest.raises(UnclearScenarioError):
-        lot_room(SPONGE, "sponge", None, Fraction(1, 2), bench)
+        waiting_room(SPONGE, "sponge", None, bench)
 
 
 def test_the_room_of_a_station_is_one_chamber_what_a_bowl_may_be_filled_or_a_whole_place() -> None:

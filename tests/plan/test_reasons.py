@@ -1,0 +1,65 @@
+"""Bounds in the kitchen's words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from planned import raw, step
+
+from stationplan.engine import Bound, BoundKind
+from stationplan.network import Network, build
+from stationplan.plan.reasons import reasons_of
+from stationplan.scenario.models import Scenario
+
+BAKE: dict[str, Any] = step("bake", "20 min", equipment="oven at 180 C", load="1 min")
+
+
+def bake_network() -> Network:
+    boil = step("boil", equipment="ring", after="none")
+    whip = step("whip", equipment="mixer", fills="1 l per tray", after=["bake", "boil"])
+    equipment = [
+        {"name": "oven", "kind": "oven", "count": 2, "holds": "2 trays"},
+        {"name": "mixer", "kind": "mixer", "holds": "10 l"},
+        {"name": "ring", "kind": "hob", "count": 3},
+    ]
+    return build(Scenario.model_validate(raw(BAKE, boil, whip, quantity=3, equipment=equipment)))
+
+
+def because(kind: BoundKind = BoundKind.RESOURCE, **parts: Any) -> str:
+    bound = Bound(kind, 90, **{"resources": (0, 1), "work": 1234, "tasks": (0, 1), **parts})
+    (reason,) = reasons_of(bake_network(), [bound])
+    assert reason.minutes == 90
+    return reason.because
+
+
+def test_ovens_are_counted_and_their_work_is_in_trays() -> None:
+    assert because() == "the 2 ovens: 2 batches, 1,234 tray-minutes: cannot end before 07:30"
+
+
+def test_what_comes_before_and_after_the_work_is_told() -> None:
+    sentence = because(head=16, tail=75, tasks=(0,))
+    assert "1 batch, 1,234 tray-minutes after 06:16, with 1 h 15 min still to come after the last" in sentence
+
+
+def test_a_single_machine_and_places_and_people() -> None:
+    assert because(resources=(2,)).startswith("the mixer: 2 batches, 1,234 minutes:")
+    assert because(resources=(3,)).startswith("the 3 rings: 2 batches, 1,234 place-minutes:")
+    assert because(resources=(4, 5)).startswith("Ines, Odo and Ada: 2 batches, 1,234 minutes of work:")
+
+
+def test_different_units_together_are_minutes() -> None:
+    assert because(resources=(0, 2)).startswith("the oven and the mixer: 2 batches, 1,234 minutes:")
+
+
+def test_a_critical_path_names_its_batches() -> None:
+    sentence = because(BoundKind.CRITICAL_PATH, tasks=(0, 1))
+    assert sentence == "one step after the other without delay, Aa1 > Aa2: cannot end before 07:30"
+
+
+def test_what_only_the_search_found_is_said_to_be_so() -> None:
+    assert "the search has ruled out any plan that ends before 07:30" in because(BoundKind.SOLVER)
+
+
+def test_the_strongest_five_come_first_and_none_twice() -> None:
+    bounds = [Bound(BoundKind.SOLVER, minutes) for minutes in (10, 30, 30, 20, 60, 50, 40)]
+    assert [reason.minutes for reason in reasons_of(bake_network(), bounds)] == [60, 50, 40, 30, 20]
