@@ -207,17 +207,19 @@ def _resource_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
         capacity = scale.capacity
         order = sorted(range(len(entry.work)), key=lambda k: -entry.work[k].tail)
         for head in sorted({item.head for item in entry.work}):
-            energy, members = 0, _Members(chambers) if changing else None
+            energy, stated, members = 0, 0, _Members(chambers) if changing else None
             after_head = [k for k in order if entry.work[k].head >= head and weights[k]]
             for position, k in enumerate(after_head):
                 item = entry.work[k]
                 energy += weights[k]
-                if members is not None:
-                    members.add(item)
+                if members is not None and item.state is not None:
+                    stated += weights[k]
+                    members.add(item.state)
                 if position + 1 < len(after_head) and entry.work[after_head[position + 1]].tail == item.tail:
                     continue
+                # Work whose state is open may lie inside a changeover, so only the rest is counted with them.
                 extra = members.changeover_minutes() * smallest if members is not None else 0
-                minutes = room.time_to_offer(head, energy + extra, capacity) + item.tail
+                minutes = room.time_to_offer(head, max(energy, stated + extra), capacity) + item.tail
                 if best is None or minutes > best.minutes:
                     doing = tuple(entry.work[j].task for j in after_head[: position + 1])
                     best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, energy, item.tail, doing)
@@ -246,7 +248,7 @@ def _scalings(problem: Problem, entry: ResourceSet) -> list[_Scaling]:
         return plain
     amounts = sorted({item.amount for item in entry.work})
     thresholds = {entry.unit - amount + 1 for amount in amounts if 2 * amount > entry.unit} | set(amounts)
-    useful = sorted(t for t in thresholds if t > 1 and 2 * t <= entry.unit)[:6]
+    useful = sorted(t for t in thresholds if t > 1 and 2 * t <= entry.unit + 1)[:6]
     return plain + [_Scaling(t, entry.unit, entry.capacity) for t in useful]
 
 
@@ -293,10 +295,9 @@ class _Members:
         self._single = all(chamber.capacity == 1 for chamber in chambers)
         self._count: dict[str, int] = {}
 
-    def add(self, item: Work) -> None:
-        """Take one more piece of work in."""
-        if item.state is not None:
-            self._count[item.state] = self._count.get(item.state, 0) + 1
+    def add(self, state: str) -> None:
+        """Take in one more piece of work in a state."""
+        self._count[state] = self._count.get(state, 0) + 1
 
     def changeover_minutes(self) -> int:
         """Minutes in which some chamber must stand empty between two of the members.

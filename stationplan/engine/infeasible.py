@@ -50,7 +50,7 @@ def explain(problem: Problem, windows: Windows, limits: Limits, settings: Settin
     """
     helpful = []
     for index in range(len(problem.resources)):
-        if limits.interrupted:
+        if limits.used_up():
             break
         relaxed = _without_limit(problem, index)
         wider = find_windows(relaxed)

@@ -36,6 +36,7 @@ class Model:
         *,
         pooled: bool = False,
     ) -> None:
+        self.pooled = pooled
         self.variables = Variables(
             problem,
             windows,

@@ -10,7 +10,7 @@ from ortools.sat.python import cp_model
 
 from stationplan.engine.constraints import Orders, key_of, lag_of
 from stationplan.engine.problem import Chamber
-from stationplan.engine.variables import Expression, Literal, Part, Values, Variables
+from stationplan.engine.variables import Expression, Literal, Part, Values, Variables, end_of
 
 # Beyond this many (use, use, use of another state) triples the changes of state are left out of the
 # model of the last tier and only bounded: the exact count would outgrow the rest of the model.
@@ -40,7 +40,7 @@ class Objectives:
             latest = max(0, variables.windows.horizon - delivery.due)
 
             def value(values: Values, tasks: list[int] = tasks, due: int = delivery.due) -> int:
-                return max(0, max(variables.end_in(values, task) for task in tasks) - due)
+                return max(0, max(end_of(variables.problem, values, task) for task in tasks) - due)
 
             late = variables.integer(0, latest, f"late {number}", value)
             for task in tasks:
@@ -54,7 +54,7 @@ class Objectives:
         variables = self._variables
 
         def value(values: Values) -> int:
-            return max(variables.end_in(values, task) for task in variables.start)
+            return max(end_of(variables.problem, values, task) for task in variables.start)
 
         makespan = variables.integer(0, variables.windows.horizon, "makespan", value)
         for task in sorted(variables.end):

@@ -1,4 +1,4 @@
-"""The exact search: one model, the objectives in turn, an incumbent and bounds that never get worse."""
+"""The search: a pooled and an exact model in turn, an incumbent and bounds that never get worse."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from functools import cached_property
 
 from ortools.sat.python import cp_model
 
+from stationplan.engine.assigning import choose_pools
 from stationplan.engine.errors import ModelError
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
@@ -14,12 +15,14 @@ from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import Bound, BoundKind, Progress, ProgressCallback, Result, Status, Tier, TierName
 from stationplan.engine.solver import Answer, Settings, run
 from stationplan.engine.symmetry import with_chambers_in_order
-from stationplan.engine.variables import Expression, Values
+from stationplan.engine.variables import Values
 from stationplan.engine.verify import evaluate, verify
 from stationplan.engine.windows import Windows
 
-# Shares of the budget at which the search leaves an objective that it cannot prove.
-SHARES = {TierName.LATENESS: 0.4, TierName.MAKESPAN: 0.85, TierName.TIDINESS: 1.0}
+# Shares of the budget at which the search goes on to the next stage.
+POOLED, EXACT, TIDY = 0.6, 0.85, 1.0
+# With fewer tasks than this the exact model is as quick as the pooled one.
+FEWEST_FOR_POOLED = 80
 
 
 class Search:
@@ -53,6 +56,8 @@ class Search:
         self._value = dict.fromkeys(TierName, 0)
         self._bound = dict.fromkeys(TierName, 0)
         self._bound[TierName.MAKESPAN] = max((bound.minutes for bound in bounds), default=0)
+        # Dearer than any makespan, so that a minute late outweighs it in the common objective.
+        self._late_minute = windows.horizon + 1
         self.infeasible = False
 
     @cached_property
@@ -82,13 +87,13 @@ class Search:
 
     def run(self) -> None:
         """Search until every objective is proved or the limits are used up."""
-        if self._schedule is None:
+        if self._worth_pooling():
+            self._shorten(Model(self._problem, self._windows, pooled=True), POOLED)
+        if self._schedule is None and not self.infeasible:
             self._find_any()
-        if self._schedule is None:
-            return
-        for tier in TierName:
-            self._improve(tier)
-            self._hold(tier)
+        if self._schedule is not None:
+            self._shorten(self._model, EXACT)
+            self._tidy()
 
     def result(self) -> Result:
         """The incumbent with its objectives and bounds."""
@@ -100,60 +105,101 @@ class Search:
         bounds = self._bounds
         if makespan > max((bound.minutes for bound in bounds), default=0):
             bounds = (Bound(BoundKind.SOLVER, makespan), *bounds)
-        status = Status.OPTIMAL if all(tier.proved for tier in tiers[:2]) else Status.FEASIBLE
+        status = Status.OPTIMAL if self._shortest() else Status.FEASIBLE
         return Result(status, self._schedule, tiers, bounds, interrupted=interrupted)
 
+    def _shortest(self) -> bool:
+        """Whether lateness and makespan are proved."""
+        return self._schedule is not None and all(
+            self._bound[tier] >= self._value[tier] for tier in (TierName.LATENESS, TierName.MAKESPAN)
+        )
+
+    def _worth_pooling(self) -> bool:
+        uses = (use for task in self._problem.tasks for mode in task.modes for use in mode.uses)
+        choices = any(len(use.resources) > 1 and use.state is None for use in uses)
+        return choices and len(self._problem.tasks) >= FEWEST_FOR_POOLED
+
     def _find_any(self) -> None:
-        answer = self._run(self._model, TierName.LATENESS, SHARES[TierName.MAKESPAN], first_only=True)
+        answer = self._run(self._model, EXACT, first_only=True)
         if answer.status == cp_model.INFEASIBLE:
             # Presolve has claimed too much before (see the OR-Tools issues on probing), so ask again without it.
-            again = self._run(self._model, TierName.LATENESS, 1.0, first_only=True, probing=False)
+            again = self._run(self._model, TIDY, first_only=True, probing=False)
             self.infeasible = again.status == cp_model.INFEASIBLE
             answer = again
-        self._take(answer)
+        self._take(self._model, answer)
 
-    def _improve(self, tier: TierName) -> None:
-        if self._bound[tier] >= self._value[tier] or self._limits.used_up(SHARES[tier]):
+    def _shorten(self, model: Model, share: float) -> None:
+        """Improve lateness and makespan with a model, together while anything is late."""
+        if self._problem.deliveries and (self._schedule is None or self._value[TierName.LATENESS]):
+            self._shorten_late(model, share)
+        if self._shortest() or self._limits.used_up(share) or (self._schedule is None and not model.pooled):
             return
-        proto = self._model.proto
-        expression = self._expression(tier)
-        if isinstance(expression, int):
-            self._bound[tier] = max(self._bound[tier], expression)
-            return
-        if tier is TierName.MAKESPAN:
-            proto.add(expression >= self._bound[tier])
-        proto.minimize(expression)
-        self._hint()
-        answer = self._run(self._model, tier, SHARES[tier])
-        self._take(answer)
+        if self._schedule is not None and self._problem.deliveries:
+            model.proto.add(model.objectives.lateness <= self._value[TierName.LATENESS])
+        model.proto.add(model.objectives.makespan >= self._bound[TierName.MAKESPAN])
+        model.proto.minimize(model.objectives.makespan)
+        answer = self._run(model, share, tier=TierName.MAKESPAN)
         if answer.found:
-            self._bound[tier] = max(self._bound[tier], answer.bound)
+            self._raise_bound(TierName.MAKESPAN, answer.bound)
+        self._take(model, answer)
 
-    def _expression(self, tier: TierName) -> Expression:
-        objectives = self._model.objectives
-        if tier is TierName.LATENESS:
-            return objectives.lateness
-        return objectives.makespan if tier is TierName.MAKESPAN else objectives.tidiness
+    def _shorten_late(self, model: Model, share: float) -> None:
+        """Lateness and makespan in one objective, until nothing is late any more or the optimum is proved."""
+        makespan = model.objectives.makespan
+        model.proto.add(makespan >= self._bound[TierName.MAKESPAN])
+        model.proto.minimize(self._late_minute * model.objectives.lateness + makespan)
+        answer = self._run(model, share, tier=TierName.LATENESS, goal=self._windows.horizon)
+        if answer.found:
+            lateness = answer.bound // self._late_minute
+            self._raise_bound(TierName.LATENESS, lateness)
+        self._take(model, answer)
+        if answer.found and self._schedule is not None and lateness >= self._value[TierName.LATENESS]:
+            self._raise_bound(TierName.MAKESPAN, answer.bound - lateness * self._late_minute)
 
-    def _hold(self, tier: TierName) -> None:
-        """Keep an objective at its best value while the later ones are improved."""
-        if tier is TierName.LATENESS and self._problem.deliveries:
-            self._model.proto.add(self._model.objectives.lateness <= self._value[tier])
-        if tier is TierName.MAKESPAN:
-            self._model.proto.add(self._model.objectives.makespan <= self._value[tier])
+    def _tidy(self) -> None:
+        """Improve tidiness with lateness and makespan held where they are."""
+        model, value = self._model, self._value
+        expression = model.objectives.tidiness
+        if isinstance(expression, int):
+            self._raise_bound(TierName.TIDINESS, expression)
+            return
+        if self._limits.used_up(TIDY):
+            return
+        if self._problem.deliveries:
+            model.proto.add(model.objectives.lateness <= value[TierName.LATENESS])
+        model.proto.add(model.objectives.makespan <= value[TierName.MAKESPAN])
+        model.proto.minimize(expression)
+        answer = self._run(model, TIDY, tier=TierName.TIDINESS)
+        if answer.found:
+            self._raise_bound(TierName.TIDINESS, answer.bound)
+        self._take(model, answer)
 
-    def _hint(self) -> None:
-        if self._schedule is not None:
-            tasks = dict(enumerate(self._schedule.tasks))
-            self._model.variables.hint(Values(tasks, dict(enumerate(self._schedule.holds))))
+    def _raise_bound(self, tier: TierName, bound: int) -> None:
+        self._bound[tier] = max(self._bound[tier], bound)
 
     def _run(
-        self, model: Model, tier: TierName, share: float, *, first_only: bool = False, probing: bool = True
+        self,
+        model: Model,
+        share: float,
+        *,
+        tier: TierName = TierName.LATENESS,
+        first_only: bool = False,
+        probing: bool = True,
+        goal: int | None = None,
     ) -> Answer:
+        if self._schedule is not None:
+            tasks = dict(enumerate(self._schedule.tasks))
+            model.variables.hint(Values(tasks, dict(enumerate(self._schedule.holds))))
         seconds, effort = self._limits.left(share)
         report: Callable[[int | None, int], None] | None = None
         if self._on_progress is not None:
-            report = lambda value, bound: self._report("search", tier, value, bound)  # noqa: E731
+
+            def report(value: int | None, bound: int) -> None:
+                scale = self._late_minute if tier is TierName.LATENESS else 1
+                # What a pooled model finds is no plan yet, so only its bound is news.
+                news = None if value is None or model.pooled or first_only else value // scale
+                self._report("search", tier, news, 0 if first_only else bound // scale)
+
         return run(
             model.proto,
             self._limits,
@@ -163,11 +209,17 @@ class Search:
             report=report,
             probing=probing,
             first_only=first_only,
+            goal=goal,
         )
 
-    def _take(self, answer: Answer) -> None:
-        if answer.found:
-            values = self._model.read(answer)
+    def _take(self, model: Model, answer: Answer) -> None:
+        """Offer the solution of a model, once the choices that a pooled one leaves open have been made."""
+        if not answer.found:
+            return
+        values: Values | None = model.read(answer)
+        if model.pooled and values is not None:
+            values = choose_pools(self._problem, self._windows, values, self._settings)
+        if values is not None:
             self.offer(
                 Schedule(
                     tuple(values.tasks[task] for task in range(len(self._problem.tasks))),
@@ -181,5 +233,7 @@ class Search:
         best = self._value[tier] if value is None and self._schedule is not None else value
         try:
             self._on_progress(Progress(phase, tier, best, max(bound, self._bound[tier]), self._limits.seconds))
+        except KeyboardInterrupt:
+            self._limits.interrupted = True
         except Exception:
             self._on_progress = None

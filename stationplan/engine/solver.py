@@ -47,6 +47,7 @@ def run(
     report: Report | None = None,
     probing: bool = True,
     first_only: bool = False,
+    goal: int | None = None,
 ) -> Answer:
     """Solve a model within what is left of the limits.
 
@@ -62,6 +63,7 @@ def run(
         report: called with (best value or None, bound) at each improvement.
         probing: whether presolve may probe; off to re-check a claim of infeasibility.
         first_only: stop at the first solution.
+        goal: stop at the first solution that costs no more than this.
 
     Returns:
         The answer.
@@ -79,23 +81,32 @@ def run(
         parameters.interleave_search = True
     if not probing:
         parameters.cp_model_probing_level = 0
+    seconds, effort = (min(pair) for pair in zip((seconds, effort), limits.left(), strict=True))
     if math.isfinite(seconds):
         parameters.max_time_in_seconds = max(0.0, seconds)
     if math.isfinite(effort):
         parameters.max_deterministic_time = max(0.0, effort)
-    watch = _Watch(report)
-    if report is not None:
-        solver.best_bound_callback = watch.on_bound
+    watch = _Watch(report, limits, goal)
+    solver.best_bound_callback = watch.on_bound
     outcome: list[cp_model.CpSolverStatus] = []
-    thread = threading.Thread(
-        target=lambda: outcome.append(solver.solve(model, watch if report else None)), daemon=True
-    )
-    thread.start()
-    while thread.is_alive():
+    # Not Thread.join: an interrupt inside it makes CPython up to 3.12 take a running thread for finished.
+    done = threading.Event()
+
+    def work() -> None:
         try:
-            thread.join(0.05)
+            outcome.append(solver.solve(model, watch))
+        finally:
+            done.set()
+
+    threading.Thread(target=work, daemon=True).start()
+    while True:
+        try:
+            if done.wait(0.05):
+                break
         except KeyboardInterrupt:
             limits.interrupted = True
+        if limits.interrupted:
+            # Again at every turn: a stop before the search has begun is forgotten.
             solver.stop_search()
     if not outcome or outcome[0] == cp_model.MODEL_INVALID:
         raise ModelError(model.validate() or "the solver stopped without an answer")
@@ -104,20 +115,30 @@ def run(
 
 
 class _Watch(cp_model.CpSolverSolutionCallback):
-    """Passes improvements on; a report that raises is not called again and never loses the solve."""
+    """Passes improvements on, and stops the search at its goal.
 
-    def __init__(self, report: Report | None) -> None:
+    A report that raises is not called again and never loses the solve; one that raises
+    KeyboardInterrupt ends the search.
+    """
+
+    def __init__(self, report: Report | None, limits: Limits, goal: int | None) -> None:
         super().__init__()
         self._report = report
+        self._limits = limits
+        self._goal = goal
         self._best: int | None = None
         self._bound = 0
 
     def on_solution_callback(self) -> None:
+        """Called by the solver at each new best solution."""
         self._best = round(self.objective_value)
         self._bound = max(self._bound, _whole(self.best_objective_bound))
+        if self._goal is not None and self._best <= self._goal:
+            self.stop_search()
         self._pass_on()
 
     def on_bound(self, bound: float) -> None:
+        """Called by the solver at each new bound."""
         self._bound = max(self._bound, _whole(bound))
         self._pass_on()
 
@@ -125,6 +146,8 @@ class _Watch(cp_model.CpSolverSolutionCallback):
         if self._report is not None:
             try:
                 self._report(self._best, self._bound)
+            except KeyboardInterrupt:
+                self._limits.interrupted = True
             except Exception:
                 self._report = None
 

@@ -113,10 +113,11 @@ class Variables:
         for variable, value in self._values:
             self.model.add_hint(variable, value(values))
 
-    def end_in(self, values: Values, task: int) -> int:
-        """The end of a task in a schedule, minutes."""
-        assignment = values.tasks[task]
-        return assignment.start + self.problem.tasks[task].modes[assignment.mode].duration
+    def hint_start(self, task: int, start: int) -> None:
+        """Hint the start of a free task alone."""
+        variable = self.start[task]
+        if isinstance(variable, cp_model.IntVar):
+            self.model.add_hint(variable, start)
 
     def _add_task(self, task: int) -> None:
         data, allowed = self.problem.tasks[task], self.windows.allowed[task]
@@ -136,7 +137,9 @@ class Variables:
             self.end[task] = start + durations.pop()
         else:
             # Intervals of holds begin here, and the solver takes only a variable for that.
-            end = self.integer(0, self.windows.horizon, f"end {task}", lambda values: self.end_in(values, task))
+            end = self.integer(
+                0, self.windows.horizon, f"end {task}", lambda values: end_of(self.problem, values, task)
+            )
             for mode, literal in zip(data.modes, literals, strict=True):
                 self.model.add(end == start + mode.duration).only_enforce_if(literal)
             self.end[task] = end
@@ -251,7 +254,7 @@ class Variables:
             0,
             horizon,
             f"stay {index}",
-            lambda values: values.tasks[hold.after].start - self.end_in(values, hold.before),
+            lambda values: values.tasks[hold.after].start - end_of(self.problem, values, hold.before),
         )
         options: list[tuple[int, Literal | None]]
         if index in self.place_holds and hold.before in self.placed and hold.after in self.placed:
@@ -276,6 +279,12 @@ class Variables:
             self.parts.append(
                 Part(None, hold.before, resource, hold.amount, None, start, end, interval, active, single)
             )
+
+
+def end_of(problem: Problem, values: Values, task: int) -> int:
+    """The end of a task in a schedule, minutes."""
+    assignment = values.tasks[task]
+    return assignment.start + problem.tasks[task].modes[assignment.mode].duration
 
 
 def _mode_is(task: int, number: int) -> ValueOf:

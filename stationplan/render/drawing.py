@@ -159,30 +159,35 @@ def _place(bar: Bar, band: Band, marks: Marks) -> Placed | None:
         return None
     first, after = columns_of
     left, right = max(first, 0), min(after, band.columns)
-    room = right - left
-    begun = left
-    if bar.held is not None:
-        begun = min(max(band.column(bar.held), left), right)
-        if begun < right:
-            room = right - begun
-    lead = 1 if marks.sign(bar.kind, bar.critical).start or first < 0 else 0
-    # Without a start sign of its own, a bar must show some of itself behind the label.
-    for position, text in enumerate(bar.texts):
-        need = lead + columns(text) + (0 if lead and position == len(bar.texts) - 1 else 1)
-        if bar.held is not None:
-            need = columns(text)
-        if need <= room:
-            return Placed(bar, first, after, text, "inside", (left, right))
-    if bar.held is not None and bar.texts and columns(bar.texts[-1]) <= right - left:
-        return Placed(bar, first, after, bar.texts[-1], "end", (left, right))
+    inside = _inside(bar, band, marks, first, right)
+    if inside is not None:
+        return Placed(bar, first, after, inside, "inside", (left, right))
     told_below = bar.held is not None and after > band.columns
     if not bar.texts or not bar.must_show or told_below:
         return Placed(bar, first, after, "", "nowhere", (left, right))
     text = bar.texts[-1]
     width = columns(text)
-    if right + width <= (band.room if after <= band.columns else band.columns) or left < width:
+    room = band.room if after <= band.columns else band.columns
+    if right + width <= room or left < width:
         return Placed(bar, first, after, text, "right", (left, right + width + 1))
     return Placed(bar, first, after, text, "left", (left - width - 1, right))
+
+
+def _inside(bar: Bar, band: Band, marks: Marks, first: int, right: int) -> str | None:
+    """The longest wording that fits inside a bar."""
+    left = max(first, 0)
+    if bar.held is not None:
+        held = max(band.column(bar.held), left)
+        fitting = (text for text in bar.texts if columns(text) <= right - held)
+        shortest = bar.texts[-1] if bar.texts and columns(bar.texts[-1]) <= right - left else None
+        return next(fitting, shortest)
+    lead = 1 if marks.sign(bar.kind, bar.critical).start or first < 0 else 0
+    for text in bar.texts:
+        # Without a start sign of its own, a bar must show some of itself behind the label; a long wording always does.
+        behind = 0 if lead and text == bar.texts[-1] else 1
+        if lead + columns(text) + behind <= right - left:
+            return text
+    return None
 
 
 def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: Callable[[str], Ink]) -> list[int]:
@@ -248,8 +253,6 @@ def _draw_bar(placed: Placed, band: Band, canvas: Canvas, line: int, at: int, ma
         begin += 1
     if placed.side == "inside":
         begin = begin if bar.held is None else max(left, min(held, right - columns(placed.text)))
-    elif placed.side == "end":
-        begin = right - columns(placed.text)
     elif placed.side == "right":
         begin = right
     elif placed.side == "left":

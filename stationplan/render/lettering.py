@@ -84,22 +84,18 @@ def pad(text: str, width: int) -> str:
 def wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Lines of at most ``width`` columns, broken at blanks; all but the first start with ``indent``."""
     lines: list[str] = []
-    line = ""
-    for word in text.split():
-        while columns(indent + word) > width:  # a word longer than a line is cut into pieces
-            if line.strip():
-                lines.append(line)
-            line = "" if not lines else indent
-            piece = cut(word, max(width - columns(line), 2))
-            lines.append(line + piece)
-            word, line = word[len(piece) :], indent
-        if not word:
-            continue
-        joined = word if not line else line + word if line == indent else f"{line} {word}"
-        if columns(joined) > width:
-            lines.append(line)
-            joined = indent + word
-        line = joined
-    if line.strip():
-        lines.append(line)
+    for piece in (piece for word in text.split() for piece in _pieces(word, width - len(indent))):
+        if lines and columns(lines[-1]) + 1 + columns(piece) <= width:
+            lines[-1] += f" {piece}"
+        else:
+            lines.append(indent + piece if lines else piece)
     return lines
+
+
+def _pieces(word: str, width: int) -> list[str]:
+    """A word longer than a line, cut; others as they are."""
+    pieces = []
+    while columns(word) > width:
+        pieces.append(cut(word, width))
+        word = word[len(pieces[-1]) :]
+    return [*pieces, word] if word else pieces

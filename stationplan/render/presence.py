@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from stationplan.plan.document import Plan
+from stationplan.scenario.errors import UnitError
 from stationplan.scenario.units import parse_clock_span
 
 DAY = 24 * 60
@@ -35,9 +37,11 @@ def times_away(plan: Plan) -> dict[str, tuple[Absence, ...]]:
     end = max(plan.finish, plan.closes) + DAY
     found = {}
     for person in people if isinstance(people, list) else ():
-        hours = _spans(person.get("hours")) or [(plan.opens, plan.closes)]
-        breaks = _spans(person.get("breaks"))
-        found[str(person.get("name"))] = _absences(hours, breaks, end)
+        # A chart is worth more than the times away: what cannot be read here is the business of the plan's check.
+        with suppress(UnitError, AttributeError):
+            hours = _spans(person.get("hours")) or [(plan.opens, plan.closes)]
+            breaks = _spans(person.get("breaks"))
+            found[str(person.get("name"))] = _absences(hours, breaks, end)
     return found
 
 

@@ -132,7 +132,7 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     links = [link for link in plan.chain if link.label in batches]
     if not links:
         return ""
-    parts = [_part(run, batches, position == 0) for position, run in enumerate(_runs(links))]
+    parts = [_part(run, batches, position == 0) for position, run in enumerate(_runs(links, batches))]
     parts.append(f"finish {format_clock(plan.finish)}")
     shown = parts
     keep = len(parts)
@@ -145,8 +145,11 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
         shown = [*parts[:head], f"... {len(parts) - keep} more ...", *parts[len(parts) - (keep - head) :]]
 
 
-def _runs(links: list[ChainLink]) -> list[list[ChainLink]]:
-    """Batches that follow each other on one station, or by one person, are told together."""
+def _runs(links: list[ChainLink], batches: dict[str, Batch]) -> list[list[ChainLink]]:
+    """Batches that follow each other on one station, or by one person, are told together.
+
+    Two batches of different steps are told apart: they are not worth a count.
+    """
     runs: list[list[ChainLink]] = []
     for link in links:
         last = runs[-1] if runs else []
@@ -154,14 +157,22 @@ def _runs(links: list[ChainLink]) -> list[list[ChainLink]]:
             last.append(link)
         else:
             runs.append([link])
-    return runs
+    told: list[list[ChainLink]] = []
+    for run in runs:
+        apart = len(run) == 2 and len(_steps(run, batches)) == 2
+        told += [[link] for link in run] if apart else [run]
+    return told
+
+
+def _steps(run: list[ChainLink], batches: dict[str, Batch]) -> set[tuple[str, str]]:
+    return {(batches[link.label].item, batches[link.label].step) for link in run}
 
 
 def _part(run: list[ChainLink], batches: dict[str, Batch], first: bool) -> str:
     head, tail = batches[run[0].label], batches[run[-1].label]
     labels = head.label if len(run) == 1 else f"{head.label} to {tail.label}"
-    steps = {(batches[link.label].item, batches[link.label].step) for link in run}
-    text = f"{labels} {head.step if len(steps) == 1 else f'({len(run)} batches)'} {format_clock(head.start)}"
+    what = head.step if len(_steps(run, batches)) == 1 else f"({len(run)} batches)"
+    text = f"{labels} {what} {format_clock(head.start)}"
     why = _why(run[0], head, first)
     if len(run) > 1:
         why = ", ".join(part for part in (why, f"one after another {_busy(run[-1])}") if part)

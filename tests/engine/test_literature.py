@@ -180,7 +180,7 @@ def critical_path_example(**fixed: int) -> Problem:
         Task(name, (Mode(length),), fixed_start=fixed.get(name)) for name, length in CRITICAL_PATH_EXAMPLE.items()
     )
     pairs = ("AD", "AE", "BE", "CF", "EG", "FG")
-    return Problem(tasks, links=tuple(Link(names.index(one), names.index(other)) for one, other in pairs))
+    return Problem(tasks, links=tuple(Link(names.index(pair[0]), names.index(pair[1])) for pair in pairs))
 
 
 def test_the_critical_path_of_the_example_is_78_long() -> None:

@@ -39,5 +39,11 @@ def test_a_break_outside_the_hours_is_only_off_time() -> None:
     assert not any(a.rests for a in away({"hours": "05:00-08:00", "breaks": "09:00-09:30"}))
 
 
+def test_hours_that_cannot_be_read_leave_a_person_always_there() -> None:
+    people = [{"name": "Ines", "hours": "early"}, "Marc", {"name": "Zoé", "hours": "05:00-06:00"}]
+    plan = make().model_copy(update={"scenario": {"kitchen": {"people": people}}})
+    assert set(times_away(plan)) == {"Zoé"}
+
+
 def test_a_plan_without_a_kitchen_has_nobody_away() -> None:
     assert times_away(make().model_copy(update={"scenario": {}})) == {}

@@ -200,6 +200,24 @@ def test_another_key_in_a_recipe_file_is_told(folder: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize("name", ["components", "products"])
+def test_recipes_that_are_no_mapping_are_told(folder: Path, name: str) -> None:
+    write(folder, "more.yaml", f"{name}: [a, b]\n")
+    write(folder, "scenario.yaml", MAIN.replace("recipes.yaml", "[recipes.yaml, more.yaml]"))
+    assert told(folder) == [f"fair/more.yaml:1: '{name}' must be names with a recipe each"]
+
+
+def test_recipes_without_anything_behind_their_key_are_passed_over(folder: Path) -> None:
+    write(folder, "more.yaml", "components:\nproducts:\n")
+    write(folder, "scenario.yaml", MAIN.replace("recipes.yaml", "[more.yaml, recipes.yaml]"))
+    assert list(load(folder).scenario.products) == ["lantern bun"]
+
+
+def test_recipes_written_where_a_file_name_belongs_are_told(folder: Path) -> None:
+    write(folder, "scenario.yaml", MAIN.replace("recipes: recipes.yaml", "recipes:\n  - recipes.yaml\n  - {tart: 1}"))
+    assert told(folder) == ["fair/scenario.yaml:6: 'recipes' takes file names; write the recipes under 'components'"]
+
+
 def test_text_that_is_not_utf_8_is_told_with_its_line(folder: Path) -> None:
     folder.joinpath("kitchen.yaml").write_bytes(KITCHEN.encode() + "\n# Café\n".encode("latin-1"))
     line = KITCHEN.count("\n") + 2

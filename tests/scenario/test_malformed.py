@@ -275,6 +275,93 @@ MISTAKES = {
     "people with nothing to do": Mistake(
         "hands_on: all", "hands_on: none, people: 1".replace(", ", "\n        "), "people: 1\n", "leaves nothing"
     ),
+    # The rest
+    "pieces in the unit it is made in": Mistake(
+        "24 discs per tray", "1 tray per tray", "pieces:", "is for another unit"
+    ),
+    "a rack that holds nothing": Mistake("holds: 40 trays", "holds: 0 trays", "holds: 0", "'trolley' holds nothing"),
+    "a bowl of which nothing may be filled": Mistake("usable: 60 %", "usable: 0 %", "usable: 0", "a share above 0 %"),
+    "a least fill of an unknown bowl": Mistake("      holds: 20 l\n", "", "least_fill", "a least fill needs 'holds'"),
+    "a change of bowl twice": Mistake(
+        "takes: 9 min}",
+        "takes: 9 min}\n        - {before: Anything, after: Egg white, takes: 8 min}",
+        "before: Anything",
+        "stands twice",
+    ),
+    "two components that differ in capitals": Mistake(
+        "  vanilla mousse:\n    makes", "  Almond Sponge:\n    makes", "almond sponge:", "differ only in capitals"
+    ),
+    "a component called anything": Mistake(
+        "  almond sponge:", "  anything:", "  anything:", "has a meaning in changeovers"
+    ),
+    "a step named twice in after": Mistake(
+        "[whip cream, cool base]", "[whip cream, cool base, whip cream]", "after: [whip", "'whip cream' is named twice"
+    ),
+    "five hundred steps": Mistake(
+        "repeat: 2\n        steps:\n",
+        "repeat: 50\n        steps:\n" + "".join(f"          - {{name: turn {n}, takes: 1 min}}\n" for n in range(9)),
+        "steps:\n      - name: fill",
+        "has 552 steps and waits, rounds written out",
+    ),
+    "earlier rounds that lead nowhere": Mistake(
+        VALID[VALID.index(", takes: 3 min}") : VALID.index("orders:")],
+        ", takes: 3 min, after: fill}\n          - {wait: drip, at_least: 5 min}\n",
+        "wait: drip",
+        "nothing follows 'drip' in its earlier rounds",
+    ),
+    "too cool": Mistake("at 180 C or fan oven at 165 C fan", "at 60 C", "at 60 C", "goes from 120 C to 280 C"),
+    "too cool for every oven": Mistake(
+        "deck oven at 180 C or fan oven at 165 C fan",
+        "oven at 60 C",
+        "at 60 C",
+        "the coolest, 'fan oven', goes from 80 C",
+    ),
+    "a setting no oven has": Mistake(
+        "deck oven at 180 C", "deck oven at 180 C steam", "C steam", "add it to the 'settings'"
+    ),
+    "a product used like a component": Mistake(
+        "{almond sponge: 1 disc}", "{almond sponge: 1 disc, lantern bun: 1 piece}", "lantern bun: 1", "is a product"
+    ),
+    "holding without a bowl": Mistake("hands_on: all", "holding: custard", "holding: custard", "uses no mixer"),
+    "fills of a use without a place": Mistake(
+        "loss: 5 %, at", "fills: 1 l, at", "fills: 1 l", "has no place to fill here"
+    ),
+    "a use in a place of another unit": Mistake(
+        "loss: 5 %, at", "in: trolley, at", "in: trolley, at", "takes, such as fills"
+    ),
+    "fills of a wait without a place": Mistake(
+        "at_least: 15", "fills: 1 l, at_least: 15", "fills: 1 l", "has no place that"
+    ),
+    "a use of a component that is not counted so": Mistake(
+        "amount: 45 g", "amount: 45 ml", "amount: 45", "counted in g, not in ml"
+    ),
+    "a time per a wrong unit on one oven": Mistake(
+        "equipment: deck oven at 180 C or fan oven at 165 C fan",
+        "equipment:\n          - {use: deck oven at 180 C, takes: 1 min per sheet}",
+        "1 min per sheet",
+        "not in sheets",
+    ),
+    "room per a wrong unit on one oven": Mistake(
+        "equipment: deck oven at 180 C or fan oven at 165 C fan",
+        "equipment:\n          - {use: deck oven at 180 C, fills: 1 tray per sheet}",
+        "1 tray per sheet",
+        "not in sheets",
+    ),
+    "no people": Mistake(
+        VALID[VALID.index("  people:\n") : VALID.index("  equipment:\n")],
+        "  people: []\n",
+        "name: glaze",
+        "'glaze' needs a person, and the kitchen has none",
+    ),
+    "a name over two lines": Mistake(
+        "{name: box,", '{name: "box\\nit",', '"box', "has a line break or an unprintable sign"
+    ),
+    "an endless name": Mistake("{name: box,", "{name: " + "box " * 30 + ",", "box box", "of at most 80 characters"),
+    "a kind that is a list": Mistake("kind: bench", "kind: [bench]", "[bench]", "is no kind of equipment"),
+    "a key that is a list": Mistake("orders:", "[a, b]: 1\norders:", "[a, b]", "a key is a word"),
+    "no steps": Mistake(
+        "repeat: 2\n        steps:\n", "repeat: 2\n        steps: []\n        x:\n", "steps: []", "there are no steps"
+    ),
 }
 
 

@@ -11,6 +11,7 @@ from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.measure import MEASURED_UNITS, in_base
 from stationplan.plan.check.recipe import Recipe, Stage
+from stationplan.scenario.units import format_quantity
 
 
 def check_batches(case: Case) -> Iterator[Fault]:
@@ -78,12 +79,14 @@ def _check_ranges(case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...
             sentence = f"{run.title} is counted in {run.batch.unit}, but {stage.item} is made in {unit}."
             yield Fault(FaultKind.BATCH_RANGE, sentence, (run.batch.label,))
         if run.first != reached:
-            sentence = f"{run.title} begins at {run.first} {unit}, but the batches before it reach {reached} {unit}."
+            begins, before = format_quantity(run.first, unit), format_quantity(reached, unit)
+            sentence = f"{run.title} begins at {begins}, but the batches before it reach {before}."
             yield Fault(FaultKind.BATCH_RANGE, sentence, (run.batch.label,))
         reached = run.last
     made = case.making[stage.item].made
     if reached != made:
-        sentence = f"The batches of {_step(stage)} reach {reached} {unit}, but {made} {unit} are made."
+        there, wanted = format_quantity(reached, unit), format_quantity(made, unit)
+        sentence = f"The batches of {_step(stage)} reach {there}, but {wanted} are made."
         yield Fault(FaultKind.BATCH_RANGE, sentence, (runs[-1].batch.label,))
 
 
@@ -91,16 +94,18 @@ def _check_sizes(recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterato
     """Counted units stay whole and differ by at most one, the larger batches first; weights are the same in each."""
     unit = recipe.item.makes.unit
     counted = unit not in MEASURED_UNITS
+    apart = 1 if counted else 0
     largest, smallest = runs[0], runs[-1]
     for run in runs:
+        size = format_quantity(run.size, unit)
         if counted and run.size.denominator != 1:
-            sentence = f"{run.title} makes {run.size} {unit}, which is no whole number."
+            sentence = f"{run.title} makes {size}, which is no whole number."
             yield Fault(FaultKind.BATCH_UNEVEN, sentence, (run.batch.label,))
-        elif not smallest.size <= run.size <= largest.size or largest.size - smallest.size > counted:
-            sentence = f"{run.title} makes {run.size} {unit}: the batches of {_step(stage)} are not split evenly."
+        elif not smallest.size <= run.size <= largest.size or largest.size - smallest.size > apart:
+            sentence = f"{run.title} makes {size}: the batches of {_step(stage)} are not split evenly."
             yield Fault(FaultKind.BATCH_UNEVEN, sentence, (run.batch.label,))
         if stage.step.batch is not None and run.size > in_base(recipe.item, recipe.name, stage.step.batch):
-            sentence = f"{run.title} makes {run.size} {unit}, more than one batch of {_step(stage)} may have."
+            sentence = f"{run.title} makes {size}, more than one batch of {_step(stage)} may have."
             yield Fault(FaultKind.BATCH_TOO_LARGE, sentence, (run.batch.label,))
 
 

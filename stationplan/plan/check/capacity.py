@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
+from stationplan.plan.document import Station
+from stationplan.scenario.units import format_quantity
 
 
 @dataclass(frozen=True)
@@ -33,10 +35,10 @@ def check_capacity(case: Case) -> Iterator[Fault]:
         equipment = case.equipment_of(station)
         # A bowl takes one batch at a time, whatever its size; that is checked with the washing.
         if equipment is not None and equipment.kind != "mixer":
-            yield from _check_station(station, case.stations[station].capacity, inside)
+            yield from _check_station(case.stations[station], inside)
 
 
-def _check_station(station: str, capacity: int, inside: list[_Filling]) -> Iterator[Fault]:
+def _check_station(station: Station, inside: list[_Filling]) -> Iterator[Fault]:
     """Report each stretch of time over capacity once, at its fullest."""
     changes: dict[int, int] = defaultdict(int)
     for filling in inside:
@@ -46,10 +48,11 @@ def _check_station(station: str, capacity: int, inside: list[_Filling]) -> Itera
     filled, fullest, since = 0, 0, 0
     for moment in sorted(changes):
         filled += changes[moment]
-        if filled > capacity and filled > fullest:
+        if filled > station.capacity and filled > fullest:
             fullest, since = filled, moment
-        elif filled <= capacity and fullest:
+        elif filled <= station.capacity and fullest:
             labels = tuple(dict.fromkeys(f.label for f in inside if f.start <= since < f.end))
-            sentence = f"{station} holds {capacity}, but at {clock(since)} {fullest} are in it: {', '.join(labels)}."
+            room, inside_it = format_quantity(station.capacity, station.unit), format_quantity(fullest, station.unit)
+            sentence = f"{station.name} holds {room}, but at {clock(since)} {inside_it} are in it: {', '.join(labels)}."
             yield Fault(FaultKind.OVER_CAPACITY, sentence, labels)
             fullest = 0

@@ -15,7 +15,8 @@ from stationplan.plan.check.recipe import Recipe, Stage, StageKey, lay_out
 from stationplan.plan.document import Batch, Plan, Station
 from stationplan.scenario.models import Equipment, Person, Scenario
 
-_EXACT_NUMBER = re.compile(r"\d{1,15}(/\d{1,15})?")
+# Long enough for any product of losses, short enough to be reckoned with at once.
+_EXACT_NUMBER = re.compile(r"\d{1,60}(/\d{1,60})?", re.ASCII)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from stationplan.plan.check.case import Case, read_number
 from stationplan.plan.check.fault import Fault, FaultKind
 from stationplan.plan.check.measure import MEASURED_UNITS, batch_room
 from stationplan.plan.check.recipe import Recipe, Stage
+from stationplan.scenario.units import format_quantity
 
 
 def check_quantities(case: Case) -> Iterator[Fault]:
@@ -18,7 +19,8 @@ def check_quantities(case: Case) -> Iterator[Fault]:
     counted = Counter(amount.item for amount in case.plan.amounts)
     for name, making in case.making.items():
         if not counted[name]:
-            yield Fault(FaultKind.AMOUNT_MISSING, f"The plan does not say how much {name} is made ({making.least}).")
+            needed = format_quantity(making.least, case.recipes[name].item.makes.unit)
+            yield Fault(FaultKind.AMOUNT_MISSING, f"The plan does not say how much {name} is made ({needed}).")
     for name, times in counted.items():
         if name not in case.making:
             yield Fault(FaultKind.AMOUNT_UNKNOWN, f"The plan makes {name}, which no order needs.")
@@ -32,18 +34,19 @@ def check_quantities(case: Case) -> Iterator[Fault]:
         if made is None or amount.unit != unit:
             yield Fault(FaultKind.AMOUNT_FIGURES, f"{amount.quantity} {amount.unit} is no amount of {amount.item}.")
             continue
+        needed, there = format_quantity(making.least, unit), format_quantity(made, unit)
         if made < making.least:
-            sentence = f"{making.least} {unit} of {amount.item} are needed, but only {made} are made."
+            sentence = f"{needed} of {amount.item} are needed, but only {there} are made."
             yield Fault(FaultKind.AMOUNT_TOO_SMALL, sentence)
         elif made > making.least and not _least_fill_demands(case, recipe, made):
-            sentence = f"{made} {unit} of {amount.item} are made, but {making.least} are enough."
+            sentence = f"{there} of {amount.item} are made, but {needed} are enough."
             yield Fault(FaultKind.AMOUNT_SURPLUS, sentence)
         if read_number(amount.needed) != making.least:
-            sentence = f"{amount.item}: the plan says that {amount.needed} {unit} are needed, it is {making.least}."
+            sentence = f"{amount.item}: {needed} are needed, not {amount.needed} {unit} as the plan says."
             yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
         recipes = made / recipe.item.makes.amount
         if read_number(amount.recipes) != recipes:
-            sentence = f"{amount.item}: {made} {unit} are {recipes} times the recipe, not {amount.recipes}."
+            sentence = f"{amount.item}: {there} are {recipes} times the recipe, not {amount.recipes}."
             yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
 
 

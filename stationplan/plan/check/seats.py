@@ -12,7 +12,7 @@ from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.measure import CHAMBER_KINDS, batch_room, in_base, room_unit, station_room
 from stationplan.plan.document import Seat
 from stationplan.scenario.models import Equipment, EquipmentNeed
-from stationplan.scenario.units import Quantity, Setting, Span, StepTime
+from stationplan.scenario.units import Quantity, Setting, Span, StepTime, format_quantity
 
 
 def check_seats(case: Case) -> Iterator[Fault]:
@@ -126,13 +126,13 @@ def _check_room(case: Case, run: Run, seat: Seat, equipment: Equipment, need: Eq
     if room is None:
         room = Fraction(1)
     elif room > station_room(equipment):
-        sentence = f"{run.title} fills {float(room):g} {unit}, more than {seat.station} holds."
+        sentence = f"{run.title} fills {format_quantity(room, unit)}, more than {seat.station} holds."
         yield _fault(run, FaultKind.DOES_NOT_FIT, sentence)
     elif equipment.kind == "mixer" and equipment.holds and room < equipment.least_fill * equipment.holds.amount:
-        sentence = f"{run.title} fills {float(room):g} {unit}, too little for {seat.station} to work."
+        sentence = f"{run.title} fills {format_quantity(room, unit)}, too little for {seat.station} to work."
         yield _fault(run, FaultKind.LEAST_FILL_MISSED, sentence)
     if seat.amount != math.ceil(room):
-        sentence = f"{run.title} fills {math.ceil(room)} {unit} of {seat.station}, not {seat.amount}."
+        sentence = f"{run.title} fills {format_quantity(math.ceil(room), unit)} of {seat.station}, not {seat.amount}."
         yield _fault(run, FaultKind.SEAT_AMOUNT, sentence)
 
 

@@ -1,0 +1,66 @@
+"""From a pooled solution to a schedule: choosing the pool of each use, moving starts only where that must be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from stationplan.engine.limits import Limits
+from stationplan.engine.model import Model
+from stationplan.engine.problem import Problem
+from stationplan.engine.solver import Settings, run
+from stationplan.engine.variables import Values, end_of
+from stationplan.engine.windows import Windows, clip
+
+# Minutes by which a start may move, tried in turn. Most solutions need none or very few.
+NUDGES = (0, 10, 40)
+EFFORT = 1.5
+
+
+def choose_pools(problem: Problem, windows: Windows, values: Values, settings: Settings) -> Values | None:
+    """Find the choices that make a solution of a pooled model a schedule, near its starts.
+
+    Args:
+        problem: the problem.
+        windows: its windows.
+        values: starts and modes of all tasks, from a pooled model.
+        settings: seed and workers.
+
+    Returns:
+        Every choice made, with starts near the given ones; None when that was not found. Choices may fail at the given starts because some use would
+        have to change hands half-way.
+    """
+    late_minute = windows.horizon + 1
+    aim = late_minute * _lateness(problem, values) + max(end_of(problem, values, task) for task in values.tasks)
+    for nudge in NUDGES:
+        near = _near(windows, values, nudge)
+        if near is None:
+            continue
+        model = Model(problem, near)
+        for task in sorted(model.variables.free):
+            model.variables.hint_start(task, values.tasks[task].start)
+        model.proto.minimize(late_minute * model.objectives.lateness + model.objectives.makespan)
+        # A budget of its own, so that an interrupted search still ends with what it has found.
+        answer = run(model.proto, Limits(None, EFFORT), Settings(settings.seed, 1), goal=aim)
+        if answer.found:
+            return model.read(answer)
+    return None
+
+
+def _lateness(problem: Problem, values: Values) -> int:
+    return sum(
+        delivery.weight * max(0, max(end_of(problem, values, task) for task in delivery.tasks) - delivery.due)
+        for delivery in problem.deliveries
+        if delivery.tasks
+    )
+
+
+def _near(windows: Windows, values: Values, nudge: int) -> Windows | None:
+    """The windows with every start within ``nudge`` minutes of its value and every mode as it is."""
+    allowed = []
+    for task, modes in enumerate(windows.allowed):
+        place = values.tasks[task]
+        chosen = tuple(clip(modes[place.mode], place.start - nudge, place.start + nudge))
+        if not chosen:
+            return None
+        allowed.append(tuple(chosen if number == place.mode else () for number in range(len(modes))))
+    return replace(windows, allowed=tuple(allowed))
