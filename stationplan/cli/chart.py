@@ -11,7 +11,7 @@ from stationplan.cli.guard import guarded
 from stationplan.cli.output import colors_wanted, columns, look_options, unicode_works
 
 
-@click.command()
+@click.command(short_help="Show a saved plan again.")
 @click.argument("plan", type=click.Path(path_type=Path))
 @click.option(
     "--rows",
@@ -59,7 +59,8 @@ def chart(
 
 
 def _clock(text: str, option: str) -> int:
-    from stationplan.scenario.units import UnitError, parse_clock
+    from stationplan.scenario.errors import UnitError
+    from stationplan.scenario.units import parse_clock
 
     try:
         return int(parse_clock(text))

@@ -59,7 +59,9 @@ def _tell(error: Exception) -> int:
         click.echo("The plan that was found contradicts the scenario, so it is not shown. This is our fault:", err=True)
         click.echo(str(error), err=True)
     else:
-        click.echo(f"stationplan has stumbled over something it did not foresee: {error!r}. This is our fault.", err=True)
+        click.echo(
+            f"stationplan has stumbled over something it did not foresee: {error!r}. This is our fault.", err=True
+        )
     if os.environ.get("STATIONPLAN_TRACEBACK"):
         traceback.print_exception(error)
     return OUR_FAULT

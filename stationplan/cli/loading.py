@@ -5,9 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import click
+
 if TYPE_CHECKING:
     from stationplan.network import Network
     from stationplan.network.times import Durations
+    from stationplan.plan.why import Against
     from stationplan.scenario import Loaded
 
 
@@ -33,3 +36,11 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
         return loaded, build(loaded.scenario, durations)
     except NetworkError as error:
         raise InvalidScenario((Problem(loaded.where(error.path), str(error)),)) from None
+
+
+def tell_reasons(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> None:
+    """Print on stderr why a scenario cannot be done, with the place in its files where there is one."""
+    click.echo(f"{scenario}: this cannot be done as it stands.", err=True)
+    for reason in reasons:
+        where = f"{loaded.where(reason.path)}: " if reason.path else ""
+        click.echo(f"  {where}{reason.sentence}", err=True)

@@ -9,7 +9,7 @@ import click
 from stationplan.cli.guard import BAD_INPUT, guarded
 
 
-@click.command()
+@click.command(short_help="Write a small scenario to start from.")
 @click.argument("folder", type=click.Path(path_type=Path))
 @guarded
 def new(folder: Path) -> None:

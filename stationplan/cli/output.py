@@ -56,7 +56,7 @@ def unicode_works(ascii_only: bool) -> bool:
 
 
 def colors_wanted(color: str) -> bool:
-    """Whether to colour: as told, else on a terminal when NO_COLOR is unset or empty (the convention of no-color.org)."""
+    """Whether to colour: as told, else on a terminal unless NO_COLOR is set (no-color.org: present and not empty)."""
     if color == "auto":
         return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
     return color == "always"

@@ -15,7 +15,7 @@ from stationplan.cli.output import colors_wanted, columns, look_options, unicode
 DEFAULT_SECONDS = 20.0
 
 
-@click.command()
+@click.command(short_help="Find the shortest plan for a scenario and show it.")
 @click.argument("scenario", type=click.Path(path_type=Path))
 @click.option("--out", type=click.Path(path_type=Path, dir_okay=False), help="Save the plan as JSON in this file.")
 @click.option(
@@ -75,7 +75,7 @@ def plan(
     SCENARIO is a folder with a scenario.yaml, or such a file. Lateness counts first, then the finish, then short waits
     and few changes of oven temperature. Ctrl-C ends the search with the best plan so far.
     """
-    from stationplan.cli.loading import load_network
+    from stationplan.cli.loading import load_network, tell_reasons
     from stationplan.cli.progress import ProgressLine
     from stationplan.plan.errors import ImpossibleError
     from stationplan.plan.produce import Effort, produce
@@ -94,10 +94,7 @@ def plan(
         produced = produce(network, loaded.raw, Effort(time_limit, effort, seed, workers), line)
     except ImpossibleError as impossible:
         line.clear()
-        click.echo(f"{scenario}: this cannot be done as it stands.", err=True)
-        for reason in impossible.reasons:
-            where = f"{loaded.where(reason.path)}: " if reason.path else ""
-            click.echo(f"  {where}{reason.sentence}", err=True)
+        tell_reasons(scenario, loaded, impossible.reasons)
         raise SystemExit(IMPOSSIBLE) from None
     finally:
         line.clear()

@@ -9,7 +9,7 @@ import click
 from stationplan.cli.guard import guarded
 
 
-@click.command()
+@click.command(short_help="Print the JSON Schema of scenario files.")
 @guarded
 def schema() -> None:
     """Print the JSON Schema (2020-12) of scenario files, for editors that complete and check them."""

@@ -9,7 +9,7 @@ import click
 from stationplan.cli.guard import BAD_INPUT, guarded
 
 
-@click.command()
+@click.command(short_help="Check a saved plan against its scenario.")
 @click.argument("plan", type=click.Path(path_type=Path))
 @click.option(
     "--against",

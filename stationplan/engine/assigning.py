@@ -26,8 +26,8 @@ def choose_pools(problem: Problem, windows: Windows, values: Values, settings: S
         settings: seed and workers.
 
     Returns:
-        Every choice made, with starts near the given ones; None when that was not found. Choices may fail at the given starts because some use would
-        have to change hands half-way.
+        Every choice made, with starts near the given ones; None when that was not found.
+        Choices may fail at the given starts because some use would have to change hands half-way.
     """
     late_minute = windows.horizon + 1
     aim = late_minute * _lateness(problem, values) + max(end_of(problem, values, task) for task in values.tasks)

@@ -23,10 +23,10 @@ class Part(BaseModel):
 class Station(Part):
     """One row of the plan: an oven chamber, a machine, or a place such as a freezer."""
 
-    name: str                               # 'deck oven 1', 'planetary mixer 2', 'blast freezer'
-    equipment: str                          # name of the equipment entry it belongs to
+    name: str  # 'deck oven 1', 'planetary mixer 2', 'blast freezer'
+    equipment: str  # name of the equipment entry it belongs to
     kind: StationKind
-    capacity: int                           # room in `unit` (g, ml or a count); 1 with unit 'batch' when it holds one batch
+    capacity: int  # room in `unit` (g, ml or a count), or 1 'batch'
     unit: str
 
 
@@ -36,10 +36,10 @@ class Seat(Part):
     station: str
     start: int
     end: int
-    amount: int                             # in the station's unit
-    celsius: float | None = None            # ovens and provers
-    setting: str = ""                       # '', 'fan', 'steam'
-    holding: str | None = None              # mixers: what is in the bowl
+    amount: int  # in the station's unit
+    celsius: float | None = None  # ovens and provers
+    setting: str = ""  # '', 'fan', 'steam'
+    holding: str | None = None  # mixers: what is in the bowl
 
 
 class Hand(Part):
@@ -54,15 +54,15 @@ class Hand(Part):
 class Batch(Part):
     """One run of one step."""
 
-    label: str                              # short and unique, e.g. 'Ac3' or 'Ac3.2' for round 2 of a repeat
-    item: str                               # component or product
+    label: str  # short and unique, e.g. 'Ac3' or 'Ac3.2' for round 2 of a repeat
+    item: str  # component or product
     step: str
-    round: int = 1                          # 1.. of a repeated step
-    number: int                             # 1..of
-    of: int                                 # batches of this step
-    first: str                              # cumulated quantity where it begins, exact: '0', '7/2'
-    last: str                               # cumulated quantity where it ends; last - first is its size, in `unit`
-    unit: str                               # the item's base unit
+    round: int = 1  # 1.. of a repeated step
+    number: int  # 1..of
+    of: int  # batches of this step
+    first: str  # cumulated quantity where it begins, exact: '0', '7/2'
+    last: str  # cumulated quantity where it ends; last - first is its size, in `unit`
+    unit: str  # the item's base unit
     start: int
     end: int
     seats: tuple[Seat, ...] = ()
@@ -72,17 +72,17 @@ class Batch(Part):
 class Stay(Part):
     """A wait: what stands between two batches (or until delivery), where, and how long."""
 
-    name: str                               # the wait's name, '' for an unnamed link with a place
-    item: str                               # the item that waits
-    before: str                             # label of the batch that it comes from
-    after: str | None                       # label of the batch that takes it up; None: ready for delivery
-    position: int = 0                       # 0, 1, ... in a chain of waits between the same two batches
+    name: str  # the wait's name, '' for an unnamed link with a place
+    item: str  # the item that waits
+    before: str  # label of the batch that it comes from
+    after: str | None  # label of the batch that takes it up; None: ready for delivery
+    position: int = 0  # 0, 1, ... in a chain of waits between the same two batches
     start: int
     end: int
     least: int
     most: int | None
-    station: str | None = None              # where it stands, if anywhere in particular
-    amount: int = 0                         # room it takes there, in the station's unit
+    station: str | None = None  # where it stands, if anywhere in particular
+    amount: int = 0  # room it takes there, in the station's unit
 
 
 class Change(Part):
@@ -92,7 +92,7 @@ class Change(Part):
     start: int
     end: int
     kind: Literal["heat", "cool", "setting", "wash"]
-    before: str                             # '20 C', '180 C fan', or a bowl content
+    before: str  # '20 C', '180 C fan', or a bowl content
     after: str
 
 
@@ -104,8 +104,8 @@ class Delivered(Part):
     due: int | None
     weight: int
     ready: int
-    late: int                               # minutes, 0 when in time
-    batches: tuple[str, ...]                # labels of the last step's batches that it is made from
+    late: int  # minutes, 0 when in time
+    batches: tuple[str, ...]  # labels of the last step's batches that it is made from
 
 
 class Tier(Part):
@@ -120,8 +120,8 @@ class Tier(Part):
 class Reason(Part):
     """Where the bound on the finish comes from."""
 
-    minutes: int                            # no plan finishes earlier than this many minutes after opening
-    because: str                            # 'deck oven 1-2: 640 tray-minutes...' in the kitchen's words
+    minutes: int  # no plan finishes earlier than this many minutes after opening
+    because: str  # 'deck oven 1-2: 640 tray-minutes...' in the kitchen's words
 
 
 class ChainLink(Part):
@@ -129,25 +129,25 @@ class ChainLink(Part):
 
     label: str
     why: Literal["opening", "follows", "waits", "station", "person", "release"]
-    on: str                                 # the step, wait, station or person that it hangs on; '' for opening
+    on: str  # the step, wait, station or person that it hangs on; '' for opening
 
 
 class Legend(Part):
     """What a letter of the labels stands for."""
 
-    letters: str                            # 'A'
+    letters: str  # 'A'
     item: str
-    steps: tuple[tuple[str, str], ...]      # (('a', 'whip whites'), ('b', 'fold'))
+    steps: tuple[tuple[str, str], ...]  # (('a', 'whip whites'), ('b', 'fold'))
 
 
 class Amount(Part):
     """How much of an item is made."""
 
     item: str
-    quantity: str                           # exact, in `unit`
+    quantity: str  # exact, in `unit`
     unit: str
-    needed: str                             # what the orders need; quantity - needed is surplus
-    recipes: str                            # multiples of the recipe
+    needed: str  # what the orders need; quantity - needed is surplus
+    recipes: str  # multiples of the recipe
 
 
 class Plan(Part):
@@ -159,7 +159,7 @@ class Plan(Part):
     opens: int
     closes: int
     durations: Literal["longest", "typical", "shortest"] = "longest"
-    status: Literal["proved", "feasible"]
+    status: Literal["proved", "feasible"]  # proved: neither lateness nor finish can be beaten
     stations: tuple[Station, ...]
     people: tuple[str, ...]
     amounts: tuple[Amount, ...]

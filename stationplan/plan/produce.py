@@ -61,7 +61,7 @@ def produce(
         on_progress=on_progress,
     )
     if result.status is Status.INFEASIBLE:
-        raise ImpossibleError(reasons_against(network, result))
+        raise ImpossibleError(reasons_against(network, result.conflicts))
     if result.schedule is None:
         raise NothingFoundError(interrupted=result.interrupted)
     plan = make(network, result, raw, durations=network.durations, seed=limits.seed)

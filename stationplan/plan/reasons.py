@@ -39,10 +39,10 @@ def _because(network: Network, bound: Bound) -> str:
     if bound.kind is BoundKind.CRITICAL_PATH:
         labels = [meaning.label for task in bound.tasks if isinstance(meaning := network.tasks[task], BatchTask)]
         return f"one step after the other without delay, {' > '.join(labels)}: cannot end before {finish}"
-    who, unit = _who(network, bound.resources)
+    names, unit = who(network, bound.resources)
     count = len(set(bound.tasks))
     loads = "1 batch" if count == 1 else f"{count} batches"
-    sentence = f"{who}: {loads}, {bound.work:,} {unit}"
+    sentence = f"{names}: {loads}, {bound.work:,} {unit}"
     if bound.head:
         sentence += f" after {format_clock(network.opens + bound.head)}"
     if bound.tail:
@@ -50,8 +50,13 @@ def _because(network: Network, bound: Bound) -> str:
     return f"{sentence}: cannot end before {finish}"
 
 
-def _who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:
-    """The resources in words, and the unit of their work."""
+def who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:
+    """Resources in words, and the unit of their work: ('the 2 deck ovens', 'tray-minutes').
+
+    Args:
+        network: what the resources refer to.
+        resources: positions of resources.
+    """
     people: list[str] = []
     stations: dict[str, int] = {}
     units: set[str] = set()

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from stationplan.engine import Conflict, Result
+from stationplan.engine import Conflict
 from stationplan.network import Network
 from stationplan.network.errors import Path
-from stationplan.network.network import BatchTask, MoveTask, StationGroup
+from stationplan.network.network import BatchTask, MoveTask
+from stationplan.plan.reasons import who
 from stationplan.scenario.units import format_clock, format_duration
 
 
@@ -19,17 +20,14 @@ class Against:
     path: Path = ()
 
 
-def reasons_against(network: Network, result: Result) -> tuple[Against, ...]:
+def reasons_against(network: Network, conflicts: tuple[Conflict, ...]) -> tuple[Against, ...]:
     """The engine's conflicts as sentences that a cook understands.
 
     Args:
         network: what the conflicts refer to.
-        result: a result without a schedule.
-
-    Returns:
-        At least one reason.
+        conflicts: why there is no schedule.
     """
-    return tuple(_reason(network, conflict) for conflict in result.conflicts)
+    return tuple(_reason(network, conflict) for conflict in conflicts)
 
 
 def _reason(network: Network, conflict: Conflict) -> Against:
@@ -52,7 +50,7 @@ def _reason(network: Network, conflict: Conflict) -> Against:
 
 
 def _overload(network: Network, conflict: Conflict) -> str:
-    names = _resources(network, conflict.resources)
+    names = who(network, conflict.resources)[0]
     count = len(set(conflict.tasks))
     loads = f"{count} batches" if count > 1 else "1 batch"
     return (
@@ -66,17 +64,8 @@ def _search(network: Network, conflict: Conflict) -> str:
     closing = f"nothing fits between {format_clock(network.opens)} and {format_clock(network.closes)}"
     if not conflict.resources:
         return f"{closing}, and no single station or person is to blame: several are too few together"
-    helpful = [_resources(network, (resource,)) for resource in conflict.resources]
+    helpful = [who(network, (resource,))[0] for resource in conflict.resources]
     return f"{closing}; with more of any one of these it would: {', '.join(dict.fromkeys(helpful))}"
-
-
-def _resources(network: Network, resources: tuple[int, ...]) -> str:
-    names: list[str] = []
-    for resource in resources:
-        entry = network.resources[resource]
-        names.extend((entry.equipment_name,) if isinstance(entry, StationGroup) else entry.names)
-    names = list(dict.fromkeys(names))
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]} together"
 
 
 def _task(network: Network, task: int) -> str:
@@ -89,5 +78,3 @@ def _task(network: Network, task: int) -> str:
 def _path(network: Network, task: int) -> Path:
     entry = network.tasks[task]
     return entry.path if isinstance(entry, BatchTask) else ()
-
-

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from stationplan.plan.preview import BusyRow, Preview
 from stationplan.render.lettering import clean, columns, pad, shorten
 from stationplan.scenario.units import format_clock, format_duration
 
@@ -12,56 +12,7 @@ _GAP = 2
 _LEAST_NAME = 8
 
 
-@dataclass(frozen=True)
-class ItemRow:
-    """How much of an item is made: texts such as ``8 trays``, and the batches of its steps, ``4 to 8``."""
-
-    item: str
-    needed: str
-    made: str
-    batches: str
-
-
-@dataclass(frozen=True)
-class LoadRow:
-    """How often a step goes through an equipment, and how full: ``almond sponge: bake``, 8 loads, ``2 of 4 trays``."""
-
-    equipment: str
-    work: str
-    loads: int
-    filled: str
-
-
-@dataclass(frozen=True)
-class BusyRow:
-    """How much work waits for a resource, in minutes.
-
-    ``number`` machines or people share it. ``busy`` is work, ``available`` what they have of it between opening and
-    closing; both are minutes of machine or person. No plan finishes earlier than ``bound`` minutes after opening.
-    """
-
-    resource: str
-    number: int
-    busy: int
-    available: int
-    bound: int
-
-
-@dataclass(frozen=True)
-class Overview:
-    """Everything known before solving; ``opens`` and ``closes`` are minutes since midnight of the first day."""
-
-    name: str
-    opens: int
-    closes: int
-    items: tuple[ItemRow, ...]
-    loads: tuple[LoadRow, ...]
-    busy: tuple[BusyRow, ...]
-    bound: int
-    because: str = ""
-
-
-def overview(known: Overview, *, width: int, unicode: bool = True) -> str:
+def overview(known: Preview, *, width: int, unicode: bool = True) -> str:
     """Show what there is to do, and how soon it can be done at best.
 
     Args:
@@ -104,7 +55,7 @@ def _share(row: BusyRow) -> str:
     return "-" if row.available <= 0 else f"{-(-100 * row.busy // row.available)} %"
 
 
-def _verdict(known: Overview, unicode: bool) -> list[str]:
+def _verdict(known: Preview, unicode: bool) -> list[str]:
     finish = known.opens + known.bound
     spare = known.closes - finish
     lines = [f"no plan can finish before {format_clock(finish)}, {format_duration(known.bound)} after opening"]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from stationplan.render.overview import BusyRow, ItemRow, LoadRow, Overview
+from stationplan.plan.preview import BusyRow, ItemRow, LoadRow, Preview
 
-OVERVIEW = Overview(
+OVERVIEW = Preview(
     name="Saturday order",
     opens=300,
     closes=1050,

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stationplan.plan.preview import ItemRow
 from stationplan.render.lettering import columns
-from stationplan.render.overview import ItemRow, overview, table
+from stationplan.render.overview import overview, table
 
 from .invented_overview import OVERVIEW
 

@@ -11,6 +11,7 @@ from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.ovens import Turnover, loads_of
 from stationplan.plan.document import Station
 from stationplan.scenario.models import ANYTHING, Equipment
+from stationplan.scenario.units import format_duration
 
 
 def check_bowls(case: Case) -> Iterator[Fault]:
@@ -26,7 +27,7 @@ def check_bowls(case: Case) -> Iterator[Fault]:
                     yield Fault(FaultKind.BOWL_TAKEN, sentence, (label, batch.label))
                 elif seat.start < end + minutes:
                     sentence = (
-                        f"{station.name} takes {minutes} minutes to wash after {label} at {clock(end)}, "
+                        f"{station.name} takes {format_duration(minutes)} to wash after {label} at {clock(end)}, "
                         f"but {batch.label} starts at {clock(seat.start)}."
                     )
                     yield Fault(FaultKind.WASH_TOO_SHORT, sentence, (label, batch.label))

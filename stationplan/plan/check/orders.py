@@ -11,6 +11,7 @@ from stationplan.plan.check.flow import Flow, OrderShare, overlapping_runs
 from stationplan.plan.check.recipe import Recipe
 from stationplan.plan.document import Delivered
 from stationplan.scenario.models import Order
+from stationplan.scenario.units import format_duration
 
 
 @dataclass(frozen=True)
@@ -93,5 +94,5 @@ def _check_order(ready: Readiness, delivered: Delivered) -> Iterator[Fault]:
         sentence = f"{what} is ready at {clock(ready.ready)}, not at {clock(delivered.ready)}."
         yield Fault(FaultKind.ORDER_READY, sentence, ready.labels)
     if delivered.late != ready.late:
-        sentence = f"{what} is {ready.late} minutes late, not {delivered.late}."
+        sentence = f"{what} is late by {format_duration(ready.late)}, not by {delivered.late} min."
         yield Fault(FaultKind.ORDER_LATE, sentence, ready.labels)

@@ -14,6 +14,7 @@ from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.measure import CHAMBER_KINDS
 from stationplan.plan.document import Batch, Seat, Station
 from stationplan.scenario.models import Equipment
+from stationplan.scenario.units import format_duration
 
 COLD = Fraction(20)
 HEATS = Fraction(10)
@@ -160,7 +161,7 @@ def _check_loads(station: Station, equipment: Equipment, loads: list[tuple[Batch
             elif seat.start < end + minutes:
                 kind = FaultKind.OVEN_CHANGE_TOO_SHORT
                 sentence = (
-                    f"{station.name} takes {minutes} minutes from {other} ({label}, until {clock(end)}) "
+                    f"{station.name} takes {format_duration(minutes)} from {other} ({label}, until {clock(end)}) "
                     f"to {state} ({batch.label}, from {clock(seat.start)})."
                 )
             else:

@@ -11,6 +11,7 @@ from stationplan.plan.check.flow import Lot
 from stationplan.plan.check.recipe import Waiting
 from stationplan.plan.check.standing import Part, check_standing
 from stationplan.plan.document import Stay
+from stationplan.scenario.units import format_duration
 
 StayKey = tuple[str, str | None, str, int]
 
@@ -47,10 +48,10 @@ def _check_gap(lot: Lot) -> Iterator[Fault]:
     end, start = lot.before.batch.end, lot.after.batch.start
     least, most = lot.link.least_gap, lot.link.most_gap
     if start < end + least:
-        enough = f"may start {least} minutes after it at the earliest" if least else "needs it"
+        enough = f"may start {format_duration(least)} after it at the earliest" if least else "needs it"
         kind = FaultKind.WAIT_TOO_SHORT
     elif most is not None and start > end + most:
-        enough = f"must start {most} minutes after it at the latest"
+        enough = f"must start {format_duration(most)} after it at the latest"
         kind = FaultKind.WAIT_TOO_LONG
     else:
         return
@@ -86,9 +87,13 @@ def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
 def _check_stay(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fault]:
     waited = f"{lot.recipe} from {lot.before.title} waits ({_name(wait)}) {stay.end - stay.start} minutes"
     if stay.end - stay.start < wait.least:
-        yield Fault(FaultKind.WAIT_TOO_SHORT, f"{waited}, but must wait at least {wait.least}.", lot.labels)
+        yield Fault(
+            FaultKind.WAIT_TOO_SHORT, f"{waited}, but must wait at least {format_duration(wait.least)}.", lot.labels
+        )
     elif wait.most is not None and stay.end - stay.start > wait.most:
-        yield Fault(FaultKind.WAIT_TOO_LONG, f"{waited}, but may wait at most {wait.most}.", lot.labels)
+        yield Fault(
+            FaultKind.WAIT_TOO_LONG, f"{waited}, but may wait at most {format_duration(wait.most)}.", lot.labels
+        )
     if (stay.least, stay.most) != (wait.least, wait.most):
         sentence = f"{waited}; the plan gives it other limits than the recipe."
         yield Fault(FaultKind.STAY_LIMITS, sentence, lot.labels)

@@ -100,6 +100,18 @@ def spread_cream(plan: dict[str, Any], last: str) -> None:
 
 
 BATCHES: dict[str, tuple[Change, set[Kind]]] = {
+    "something that nobody ordered": (
+        lambda p: (p["scenario"]["orders"].pop(), p["orders"].pop()),
+        {
+            Kind.AMOUNT_UNKNOWN,
+            Kind.AMOUNT_FIGURES,
+            Kind.AMOUNT_SURPLUS,
+            Kind.BATCH_UNKNOWN,
+            Kind.STAY_EXTRA,
+            Kind.LEGEND_WRONG,
+            Kind.TIER_VALUE,
+        },
+    ),
     "a batch dropped": (
         lambda p: p["batches"].remove(batch(p, "Ab2")),
         {Kind.BATCH_MISSING, Kind.BATCH_RANGE, Kind.TIER_VALUE},
@@ -336,6 +348,10 @@ ROOM: dict[str, tuple[Change, set[Kind]]] = {
         lambda p: put(p["changes"][1], after="230 C fan"),
         {Kind.CHANGE_MISSING, Kind.CHANGE_EXTRA},
     ),
+    "heating to no temperature": (
+        lambda p: put(p["changes"][1], after="hot"),
+        {Kind.CHANGE_MISSING, Kind.CHANGE_EXTRA},
+    ),
     "a wash of something else": (
         lambda p: put(p["changes"][2], before="cream"),
         {Kind.CHANGE_MISSING, Kind.CHANGE_EXTRA},
@@ -482,6 +498,40 @@ OBJECTIVE: dict[str, tuple[Change, set[Kind]]] = {
     "a proved plan not called so": (lambda p: put(tier(p, "makespan"), bound=112, proved=True), {Kind.STATUS_WRONG}),
 }
 
+UNCLEAR: dict[str, tuple[Change, set[Kind]]] = {
+    "a scenario that cannot be read": (
+        lambda p: p["scenario"].pop("orders"),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+    "an order of a component": (
+        lambda p: put(p["scenario"]["orders"][2], product="cream"),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+    "a use of a product": (
+        lambda p: put(p["scenario"]["products"]["cup"], uses={"slice": "1 piece"}),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+    "components that use each other": (
+        lambda p: (
+            put(p["scenario"]["components"]["cream"], uses={"nut base": "1 disc"}),
+            put(p["scenario"]["components"]["nut base"], uses={"cream": "1 g"}),
+        ),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+    "a use in a unit that the component is not counted in": (
+        lambda p: put(p["scenario"]["products"]["cup"], uses={"cream": "1 cup"}),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+    "a component called like a product": (
+        lambda p: put(p["scenario"]["components"], cup=p["scenario"]["components"]["cream"]),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+    "a recipe that makes nothing": (
+        lambda p: put(p["scenario"]["components"]["cream"], makes="0 g"),
+        {Kind.SCENARIO_UNCLEAR},
+    ),
+}
+
 LABELS: dict[str, tuple[Change, set[Kind]]] = {
     "a label twice": (
         lambda p: put(batch(p, "Ab2"), label="Ab1"),
@@ -509,6 +559,7 @@ SPOILED = {
     **ORDERS,
     **OBJECTIVE,
     **LABELS,
+    **UNCLEAR,
 }
 
 

@@ -50,6 +50,14 @@ def test_a_typical_time_is_half_way_and_rounded_up() -> None:
     ]
 
 
+def test_hours_that_touch_are_one_stretch() -> None:
+    plan = hand_made()
+    plan["scenario"]["kitchen"]["people"][0]["hours"] = ["06:41-14:00", "06:00-06:41"]
+
+    # Ada fills cups from 06:40 to 06:42.
+    assert check_plan(Plan.model_validate(plan)) == ()
+
+
 def test_checking_changes_nothing() -> None:
     plan = hand_made_plan()
     before = copy.deepcopy(plan.model_dump())

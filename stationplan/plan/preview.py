@@ -1,0 +1,161 @@
+"""What there is to do before any plan is made: quantities, loads, busy minutes and bounds."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+from typing import TYPE_CHECKING
+
+from stationplan.engine.bounds import ResourceSet, lower_bounds, resource_sets
+from stationplan.engine.infeasible import too_much_work
+from stationplan.engine.problem import Pool
+from stationplan.engine.result import Bound, Conflict
+from stationplan.engine.windows import find_windows
+from stationplan.network.network import BatchTask, Crew, SeatUse, StationGroup
+from stationplan.plan.reasons import reasons_of, who
+from stationplan.plan.why import Against, reasons_against
+from stationplan.scenario.units import format_quantity
+
+if TYPE_CHECKING:
+    from stationplan.network import Network
+
+
+@dataclass(frozen=True)
+class ItemRow:
+    """How much of an item is made: texts such as ``8 trays``, and the batches of its steps, ``4 to 8``."""
+
+    item: str
+    needed: str
+    made: str
+    batches: str
+
+
+@dataclass(frozen=True)
+class LoadRow:
+    """How often a step goes through an equipment, and how full: ``almond sponge: bake``, 8 loads, ``2 of 4 trays``."""
+
+    equipment: str
+    work: str
+    loads: int
+    filled: str
+
+
+@dataclass(frozen=True)
+class BusyRow:
+    """How much work waits for a resource, in minutes.
+
+    ``number`` machines or people share it. ``busy`` is work, ``available`` what they have of it between opening and
+    closing; both are minutes of machine or person. No plan finishes earlier than ``bound`` minutes after opening.
+    """
+
+    resource: str
+    number: int
+    busy: int
+    available: int
+    bound: int
+
+
+@dataclass(frozen=True)
+class Preview:
+    """Everything known before solving; ``opens`` and ``closes`` are minutes since midnight of the first day."""
+
+    name: str
+    opens: int
+    closes: int
+    items: tuple[ItemRow, ...]
+    loads: tuple[LoadRow, ...]
+    busy: tuple[BusyRow, ...]
+    bound: int
+    because: str = ""
+    against: tuple[Against, ...] = ()
+
+
+def preview(network: Network) -> Preview:
+    """Work out quantities, batches, loads, busy time and the bound that each resource sets, without solving.
+
+    Args:
+        network: the scenario's scheduling problem.
+
+    Returns:
+        The preview; ``against`` has the reasons when it is clear already that there is no plan.
+    """
+    problem = network.problem
+    windows = find_windows(problem)
+    bounds: tuple[Bound, ...] = ()
+    busy: tuple[BusyRow, ...] = ()
+    if isinstance(windows, Conflict):
+        conflicts: tuple[Conflict, ...] = (windows,)
+    else:
+        bounds = lower_bounds(problem, windows)
+        busy = tuple(_busy(network, entry, bounds) for entry in resource_sets(problem, windows))
+        conflicts = too_much_work(problem, windows)
+    reasons = reasons_of(network, bounds)
+    return Preview(
+        name=network.name,
+        opens=network.opens,
+        closes=network.closes,
+        items=_items(network),
+        loads=_loads(network),
+        busy=busy,
+        bound=max((bound.minutes for bound in bounds), default=0),
+        because=reasons[0].because if reasons else "",
+        against=reasons_against(network, conflicts),
+    )
+
+
+def _items(network: Network) -> tuple[ItemRow, ...]:
+    batches: dict[str, set[int]] = defaultdict(set)
+    for task in network.tasks:
+        if isinstance(task, BatchTask):
+            batches[task.item].add(task.of)
+    return tuple(
+        ItemRow(
+            amount.item,
+            format_quantity(amount.least, amount.unit),
+            format_quantity(amount.made, amount.unit),
+            " to ".join(
+                dict.fromkeys(str(number) for number in (min(batches[amount.item]), max(batches[amount.item])))
+            ),
+        )
+        for amount in network.amounts
+    )
+
+
+def _loads(network: Network) -> tuple[LoadRow, ...]:
+    """How often each step of each item goes through each equipment, by the first of its modes."""
+    loads: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for meaning, task in zip(network.tasks, network.problem.tasks, strict=True):
+        if not isinstance(meaning, BatchTask):
+            continue
+        for use, need in zip(task.modes[0].uses, meaning.modes[0], strict=True):
+            group = network.resources[use.resources[0]]
+            if isinstance(need, SeatUse) and isinstance(group, StationGroup):
+                room = "" if group.unit == "batch" else f" of {format_quantity(group.capacity, group.unit)}"
+                filled = f"{need.amount}{room}" if room else "1 batch"
+                loads[group.equipment_name, f"{meaning.item}: {meaning.step}"].append(filled)
+    return tuple(
+        LoadRow(equipment, work, len(filled), " or ".join(dict.fromkeys(filled)))
+        for (equipment, work), filled in sorted(loads.items())
+    )
+
+
+def _busy(network: Network, entry: ResourceSet, bounds: tuple[Bound, ...]) -> BusyRow:
+    names = who(network, entry.resources)[0]
+    closed = 0
+    number = 0
+    for index in entry.resources:
+        resource, meaning = network.problem.resources[index], network.resources[index]
+        room = resource.capacity if isinstance(meaning, Crew) or len(meaning.names) > 1 else 1
+        number += room
+        if isinstance(resource, Pool) and resource.capacity:
+            away = sum(
+                closure.amount * (min(closure.end, network.closes - network.opens) - closure.start)
+                for closure in resource.closures
+            )
+            closed += away * room // resource.capacity
+    work = sum(item.amount * item.length for item in entry.work)
+    bound = max((bound.minutes for bound in bounds if bound.resources == entry.resources), default=0)
+    available = number * (network.closes - network.opens) - closed
+    return BusyRow(names, number, ceil(Fraction(work * number, max(1, entry.capacity))), available, bound)
