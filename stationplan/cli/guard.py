@@ -2,66 +2,52 @@
 
 from __future__ import annotations
 
-import functools
 import os
 import sys
 import traceback
-from collections.abc import Callable
-from typing import ParamSpec, TypeVar
+from typing import Any
 
 import click
 
-P = ParamSpec("P")
-R = TypeVar("R")
+from stationplan.cli.failure import BAD_INPUT, OUR_FAULT, Failure
 
-OUR_FAULT, BAD_INPUT, IMPOSSIBLE = 1, 2, 3
+TRACEBACK = "STATIONPLAN_TRACEBACK"
+"""Environment variable: anything in it shows the traceback of an error of ours."""
 
 
-def guarded(command: Callable[P, R]) -> Callable[P, R]:
-    """Wrap a command so that it ends with an exit code of ours and never with a traceback.
+class GuardedGroup(click.Group):
+    """Commands that end with an exit code of ours, and never with a traceback."""
 
-    Set the environment variable STATIONPLAN_TRACEBACK to see the traceback of an unforeseen error.
-    """
-
-    @functools.wraps(command)
-    def run(*args: P.args, **kwargs: P.kwargs) -> R:
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command and turn what it raises into a :class:`Failure`."""
         try:
-            return command(*args, **kwargs)
+            return super().invoke(ctx)
         except (click.ClickException, click.exceptions.Exit, click.Abort):
             raise
         except BrokenPipeError:
             # Whoever read the output has gone; point the stream elsewhere so that closing it does not complain.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            raise SystemExit(0) from None
+            raise click.exceptions.Exit(0) from None
         except Exception as error:
-            raise SystemExit(_tell(error)) from None
-
-    return run
+            raise _failure(error) from error
 
 
-def _tell(error: Exception) -> int:
-    from stationplan.plan.errors import CheckFailedError, ImpossibleError, NothingFoundError, PlanFileError
+def _failure(error: Exception) -> Failure:
+    from stationplan.plan.errors import CheckFailedError, NothingFoundError, PlanFileError
+    from stationplan.render.errors import RenderError
     from stationplan.scenario.errors import ScenarioError
 
-    if isinstance(error, (ScenarioError, PlanFileError)):
-        click.echo(str(error), err=True)
-        return BAD_INPUT
-    if isinstance(error, ImpossibleError):
-        click.echo(str(error), err=True)
-        return IMPOSSIBLE
+    if isinstance(error, (ScenarioError, PlanFileError, RenderError)):
+        return Failure(str(error), BAD_INPUT)
     if isinstance(error, NothingFoundError):
-        click.echo(f"No plan yet: {error}.", err=True)
-        return OUR_FAULT
-    if isinstance(error, OSError):
-        click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
-        return BAD_INPUT
-    if isinstance(error, CheckFailedError):
-        click.echo("The plan that was found contradicts the scenario, so it is not shown. This is our fault:", err=True)
-        click.echo(str(error), err=True)
-    else:
-        click.echo(
-            f"stationplan has stumbled over something it did not foresee: {error!r}. This is our fault.", err=True
-        )
-    if os.environ.get("STATIONPLAN_TRACEBACK"):
+        return Failure(f"No plan yet: {error}.", OUR_FAULT)
+    if os.environ.get(TRACEBACK):
         traceback.print_exception(error)
-    return OUR_FAULT
+    if isinstance(error, CheckFailedError):
+        what = "The plan that was found contradicts the scenario, so it is not shown:"
+        return Failure(f"{what}\n{error}\n{_apology()}", OUR_FAULT)
+    return Failure(f"This should not have happened: {error!r}.\n{_apology()}", OUR_FAULT)
+
+
+def _apology() -> str:
+    return f"It is an error of this program, not of your input. With {TRACEBACK}=1 it says where, for a report."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import click
+from stationplan.cli.failure import IMPOSSIBLE, Failure, working_on
 
 if TYPE_CHECKING:
     from stationplan.network import Network
@@ -31,16 +31,24 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
     from stationplan.scenario import load
     from stationplan.scenario.errors import InvalidScenario, Problem
 
-    loaded = load(path)
+    with working_on(path):
+        loaded = load(path)
     try:
         return loaded, build(loaded.scenario, durations)
     except NetworkError as error:
         raise InvalidScenario((Problem(loaded.where(error.path), str(error)),)) from None
 
 
-def tell_reasons(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> None:
-    """Print on stderr why a scenario cannot be done, with the place in its files where there is one."""
-    click.echo(f"{scenario}: this cannot be done as it stands.", err=True)
+def impossible(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> Failure:
+    """Why a scenario cannot be done, with the place in its files where there is one.
+
+    Args:
+        scenario: as the user named it.
+        loaded: what was read from it.
+        reasons: why there is no plan.
+    """
+    lines = [f"{scenario}: this cannot be done as it stands."]
     for reason in reasons:
         where = f"{loaded.where(reason.path)}: " if reason.path else ""
-        click.echo(f"  {where}{reason.sentence}", err=True)
+        lines.append(f"{where}{reason.sentence}")
+    return Failure("\n".join(lines), IMPOSSIBLE)

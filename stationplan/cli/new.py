@@ -6,20 +6,19 @@ from pathlib import Path
 
 import click
 
-from stationplan.cli.guard import BAD_INPUT, guarded
+from stationplan.cli.failure import BAD_INPUT, Failure, working_on
 
 
 @click.command(short_help="Write a small scenario to start from.")
 @click.argument("folder", type=click.Path(path_type=Path))
-@guarded
 def new(folder: Path) -> None:
     """Write a small commented scenario into FOLDER, to start from."""
     from stationplan.scenario.template import TEMPLATE
 
     target = folder / "scenario.yaml"
     if target.exists():
-        click.echo(f"{target}: is there already and is left as it is; choose another folder", err=True)
-        raise SystemExit(BAD_INPUT)
-    folder.mkdir(parents=True, exist_ok=True)
-    target.write_text(TEMPLATE, encoding="utf-8")
+        raise Failure(f"{target}: is there already and is left as it is; choose another folder", BAD_INPUT)
+    with working_on(target):
+        folder.mkdir(parents=True, exist_ok=True)
+        target.write_text(TEMPLATE, encoding="utf-8")
     click.echo(f"Wrote {target}. Read it, change it, then run: stationplan plan {folder}")

@@ -1,38 +1,32 @@
-"""Options and facts about where the output goes, shared by the commands that print charts."""
+"""Where the output goes, and what that place can show."""
 
 from __future__ import annotations
 
+import codecs
 import os
 import shutil
 import sys
-from collections.abc import Callable
-from typing import Any, TypeVar
 
 import click
 
-Command = TypeVar("Command", bound=Callable[..., Any])
+from stationplan.cli.failure import working_on
 
 NARROWEST, WIDEST = 60, 400
 WIDTH_WITHOUT_TERMINAL = 100
 
 
-def look_options(command: Command) -> Command:
-    """Add --width, --ascii and --color."""
-    command = click.option(
-        "--color",
-        type=click.Choice(["auto", "always", "never"]),
-        default="auto",
-        help="Colours: auto uses them on a terminal unless NO_COLOR is set.",
-    )(command)
-    command = click.option("--ascii", "ascii_only", is_flag=True, help="Plain ASCII, for printers that know no more.")(
-        command
-    )
-    return click.option(
-        "--width",
-        type=click.IntRange(NARROWEST, WIDEST),
-        default=None,
-        help=f"Columns of the chart; the terminal's width if not given, {WIDTH_WITHOUT_TERMINAL} where there is none.",
-    )(command)
+def show(text: str | bytes, *, color: bool = False) -> None:
+    """Print a text that ends its own lines.
+
+    Args:
+        text: bytes are printed as they are, whatever the output's encoding.
+        color: keep the terminal colours in it.
+
+    Raises:
+        Failure: when it cannot be written, for instance because the disk is full.
+    """
+    with working_on("the output"):
+        click.echo(text, nl=False, color=color)
 
 
 def columns(width: int | None) -> int:
@@ -44,15 +38,14 @@ def columns(width: int | None) -> int:
     return min(WIDEST, max(NARROWEST, shutil.get_terminal_size((WIDTH_WITHOUT_TERMINAL, 24)).columns))
 
 
-def unicode_works(ascii_only: bool) -> bool:
-    """Whether to draw with Unicode marks: unless told not to, or the output cannot carry them."""
+def unicode_works(ascii_only: bool = False) -> bool:
+    """Whether Unicode may be printed: unless told not to, or the output's encoding cannot carry all of it."""
     if ascii_only:
         return False
     try:
-        "█▒─".encode(sys.stdout.encoding or "ascii")
-    except (UnicodeEncodeError, LookupError):
+        return codecs.lookup(sys.stdout.encoding or "ascii").name.startswith("utf")
+    except LookupError:
         return False
-    return True
 
 
 def colors_wanted(color: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 import threading
 import time
@@ -20,7 +21,7 @@ class ProgressLine:
 
     def __init__(self, *, quiet: bool) -> None:
         self._on = sys.stderr.isatty() and not quiet
-        self._last = 0.0
+        self._last = -SECONDS_BETWEEN
         self._width = 0
         self._lock = threading.Lock()
 
@@ -30,31 +31,30 @@ class ProgressLine:
             now = time.monotonic()
             if self._on and now - self._last >= SECONDS_BETWEEN:
                 self._last = now
-                self._write(describe(progress))
+                # A line that fills the terminal would go on in the next, where a return does not reach it.
+                text = describe(progress)[: shutil.get_terminal_size().columns - 1]
+                click.echo("\r" + text.ljust(self._width), nl=False, err=True)
+                self._width = len(text)
 
     def clear(self) -> None:
-        """Take the line away before something else is printed."""
+        """Take the line away, before something else is printed."""
         with self._lock:
-            if self._on and self._width:
-                self._write("")
-                click.echo("\r", nl=False, err=True)
-
-    def _write(self, text: str) -> None:
-        click.echo("\r" + text.ljust(self._width), nl=False, err=True)
-        self._width = len(text)
+            if self._width:
+                click.echo("\r" + " " * self._width + "\r", nl=False, err=True)
+            self._on, self._width = False, 0
 
 
 def describe(progress: Progress) -> str:
-    """A moment of the search in one line: '12 s  finish after 7 h 20 min, none before 7 h 10 min (gap 2.3 %)'."""
+    """A moment of the search in one line: '12 s  finish after 7 h 20 min, none sooner than 7 h 10 min (gap 2.3 %)'."""
     from stationplan.scenario.units import format_duration
 
     seconds = f"{progress.seconds:4.0f} s"
     if progress.value is None:
         return f"{seconds}  looking for a first plan"
     if progress.tier == "tidiness":
-        return f"{seconds}  tidying: {progress.value}, bound {progress.bound}"
+        return f"{seconds}  tidying up: fewer waits and changes of temperature"
     gap = 100 * (progress.value - progress.bound) / progress.value if progress.value else 0
     value, bound = format_duration(progress.value), format_duration(progress.bound)
     if progress.tier == "lateness":
-        return f"{seconds}  late by {value} in all, bound {bound} (gap {gap:.1f} %)"
+        return f"{seconds}  late by {value} in all, none by less than {bound} (gap {gap:.1f} %)"
     return f"{seconds}  finish after {value}, none sooner than {bound} (gap {gap:.1f} %)"

@@ -6,18 +6,20 @@ from pathlib import Path
 
 import click
 
-from stationplan.cli.guard import BAD_INPUT, guarded
+from stationplan.cli.failure import BAD_INPUT, working_on
+from stationplan.cli.output import show, unicode_works
 
 
 @click.command(short_help="Check a saved plan against its scenario.")
 @click.argument("plan", type=click.Path(path_type=Path))
 @click.option(
     "--against",
+    metavar="SCENARIO",
     type=click.Path(path_type=Path),
     help="Check against this scenario instead of the one that the plan carries.",
 )
-@guarded
-def verify(plan: Path, against: Path | None) -> None:
+@click.pass_context
+def verify(ctx: click.Context, plan: Path, against: Path | None) -> None:
     """Check the saved PLAN against its scenario: quantities, waits, room, temperatures, people, times.
 
     The check shares nothing with the search that made the plan. It prints every fault and ends with exit code 2 when
@@ -25,20 +27,25 @@ def verify(plan: Path, against: Path | None) -> None:
     """
     from stationplan.plan.check import check_plan
     from stationplan.plan.store import load
+    from stationplan.render.lettering import clean
 
-    document = load(plan)
-    if against is None:
-        faults = check_plan(document)
-    else:
+    with working_on(plan):
+        document = load(plan)
+    scenario = None
+    if against is not None:
         from stationplan.scenario import load as load_scenario
 
-        faults = check_plan(document, load_scenario(against).scenario)
-    for fault in faults:
-        click.echo(f"{plan}: {fault.sentence}")
+        with working_on(against):
+            scenario = load_scenario(against).scenario
+    faults = check_plan(document, scenario)
+    lines = [f"{plan}: {fault.sentence}" for fault in faults]
     if faults:
-        click.echo(f"{len(faults)} {'fault' if len(faults) == 1 else 'faults'}: do not work from this plan.")
-        raise SystemExit(BAD_INPUT)
-    click.echo(
-        f"The plan holds: {len(document.batches)} batches and {len(document.stays)} waits on "
-        f"{len(document.stations)} stations with {len(document.people)} people, checked against the scenario."
-    )
+        lines.append(f"{len(faults)} {'fault' if len(faults) == 1 else 'faults'}: do not work from this plan.")
+    else:
+        lines.append(
+            f"The plan holds: {len(document.batches)} batches and {len(document.stays)} waits on "
+            f"{len(document.stations)} stations with {len(document.people)} people, "
+            f"checked against {against or 'the scenario that it carries'}."
+        )
+    show("".join(f"{clean(line, unicode_works())}\n" for line in lines))
+    ctx.exit(BAD_INPUT if faults else 0)

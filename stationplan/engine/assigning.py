@@ -16,7 +16,9 @@ NUDGES = (0, 10, 40)
 EFFORT = 1.5
 
 
-def choose_pools(problem: Problem, windows: Windows, values: Values, settings: Settings) -> Values | None:
+def choose_pools(
+    problem: Problem, windows: Windows, values: Values, settings: Settings, seconds: float | None
+) -> Values | None:
     """Find the choices that make a solution of a pooled model a schedule, near its starts.
 
     Args:
@@ -24,6 +26,7 @@ def choose_pools(problem: Problem, windows: Windows, values: Values, settings: S
         windows: its windows.
         values: starts and modes of all tasks, from a pooled model.
         settings: seed and workers.
+        seconds: the most seconds for each attempt, None for no limit but that of effort.
 
     Returns:
         Every choice made, with starts near the given ones; None when that was not found.
@@ -40,7 +43,7 @@ def choose_pools(problem: Problem, windows: Windows, values: Values, settings: S
             model.variables.hint_start(task, values.tasks[task].start)
         model.proto.minimize(late_minute * model.objectives.lateness + model.objectives.makespan)
         # A budget of its own, so that an interrupted search still ends with what it has found.
-        answer = run(model.proto, Limits(None, EFFORT), Settings(settings.seed, 1), goal=aim)
+        answer = run(model.proto, Limits(seconds, EFFORT), Settings(settings.seed, 1), goal=aim)
         if answer.found:
             return model.read(answer)
     return None

@@ -23,6 +23,7 @@ from stationplan.engine.windows import Windows
 POOLED, EXACT, TIDY = 0.6, 0.85, 1.0
 # With fewer tasks than this the exact model is as quick as the pooled one.
 FEWEST_FOR_POOLED = 80
+SECONDS_TO_CHOOSE = 1.0
 
 
 class Search:
@@ -64,17 +65,15 @@ class Search:
     def _model(self) -> Model:
         return Model(self._problem, self._windows)
 
-    def offer(self, schedule: Schedule | None) -> None:
+    def offer(self, schedule: Schedule) -> None:
         """Take a schedule as incumbent if it is better than the one so far.
 
         Args:
-            schedule: a complete schedule, or None.
+            schedule: a complete schedule.
 
         Raises:
             ModelError: when the schedule breaks a constraint.
         """
-        if schedule is None:
-            return
         schedule = with_chambers_in_order(self._problem, schedule)
         faults = verify(self._problem, schedule)
         if faults:
@@ -218,7 +217,8 @@ class Search:
             return
         values: Values | None = model.read(answer)
         if model.pooled and values is not None:
-            values = choose_pools(self._problem, self._windows, values, self._settings)
+            seconds = None if self._limits.deterministic else SECONDS_TO_CHOOSE
+            values = choose_pools(self._problem, self._windows, values, self._settings, seconds)
         if values is not None:
             self.offer(
                 Schedule(

@@ -127,7 +127,7 @@ class SerialGenerator:
         best: Place | None = None
         for number, mode in enumerate(self._problem.tasks[task].modes):
             allowed = self._windows.allowed[task][number]
-            if not allowed:
+            if not allowed or not self._agrees_with_itself(task, mode.duration):
                 continue
             earliest, latest, blocker = self._start_window(task, mode.duration)
             demands = self._demands(task, number)
@@ -141,6 +141,16 @@ class SerialGenerator:
             if best is None or (place.late, place.end) < (best.late, best.end):
                 best = place
         return best
+
+    def _agrees_with_itself(self, task: int, duration: int) -> bool:
+        """Whether a duration keeps the links from the task to itself."""
+        lags = {LinkKind.END_START: -duration, LinkKind.START_END: duration}
+        return all(
+            (link.least is None or lags.get(link.kind, 0) >= link.least)
+            and (link.most is None or lags.get(link.kind, 0) <= link.most)
+            for link in self._links[task]
+            if link.before == link.after
+        )
 
     def _start_window(self, task: int, duration: int) -> tuple[int, int, int | None]:
         """Earliest and latest start by the links to placed tasks, and which of these makes the latest."""
@@ -182,13 +192,11 @@ class SerialGenerator:
         """The least sought-after resources first, so that the others stay free for those who have no choice."""
         return options if len(options) == 1 else tuple(sorted(options, key=lambda index: self._sought[index]))
 
-    def _fit(
-        self, demands: list[Demand], allowed: tuple[Interval, ...], earliest: int
-    ) -> tuple[int, list[int]] | None:
+    def _fit(self, demands: list[Demand], allowed: tuple[Interval, ...], earliest: int) -> tuple[int, list[int]] | None:
         """The first allowed start at which every demand finds room, and the resources chosen."""
-        start: int | None = earliest
+        moment = earliest
         while True:
-            start = _next_allowed(allowed, start)
+            start = _next_allowed(allowed, moment)
             if start is None:
                 return None
             chosen: list[int] = []
@@ -199,9 +207,9 @@ class SerialGenerator:
                 length, state = demand.length, demand.state
                 if demand.hold is not None:
                     length = self._stay_length(demand.hold, begin)
-                resource, moment = self._first_free(demand, begin, length)
-                if moment > begin:
-                    later = moment - begin
+                resource, free = self._first_free(demand, begin, length)
+                if free > begin:
+                    later = free - begin
                     break
                 chosen.append(resource)
                 if length and demand.amount:
@@ -211,9 +219,7 @@ class SerialGenerator:
                 self._tables[resource].change(begin, end, -amount, state)
             if not later:
                 return start, chosen
-            if later >= NEVER // 2:
-                return None
-            start += later
+            moment = start + later
 
     def _first_free(self, demand: Demand, begin: int, length: int) -> tuple[int, int]:
         if not length or not demand.amount:

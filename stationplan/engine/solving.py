@@ -64,7 +64,7 @@ def solve(
         return Result(Status.INFEASIBLE, None, (), bounds, conflicts)
     search = Search(problem, windows, bounds, limits, settings, on_progress)
     try:
-        search.offer(construct(problem, windows, limits, settings))
+        construct(problem, windows, limits, settings, search.offer, bounds[0].minutes)
         search.run()
         if search.infeasible:
             return Result(Status.INFEASIBLE, None, (), bounds, explain(problem, windows, limits, settings))

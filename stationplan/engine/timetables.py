@@ -14,7 +14,7 @@ class Timetable(Protocol):
     """Room taken of one resource."""
 
     def earliest(self, start: int, length: int, amount: int, state: str | None) -> int:
-        """The first moment from ``start`` at which ``amount`` is free for ``length`` minutes; NEVER if there is none."""
+        """The first moment from ``start`` with ``amount`` free for ``length`` minutes; NEVER if there is none."""
 
     def change(self, start: int, end: int, amount: int, state: str | None) -> None:
         """Take ``amount`` from ``start`` to ``end``; give it back when negative."""

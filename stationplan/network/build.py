@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from stationplan.network.alternatives import Spot
+    from stationplan.network.batches import Range
     from stationplan.network.flow import Entry, Stand
     from stationplan.network.times import Durations
     from stationplan.scenario.models import Scenario
@@ -174,12 +175,12 @@ class _Builder:
             first = parts[-1].last if parts else Fraction(0)
             parts.append(Leaving(takers[other].after, first, first + size, takers[other].stands))
         for one, parts in leaving.items():
-            self._add_batch_lots(production, tasks[one], parts)
+            self._add_batch_lots(production, tasks[one], batches[one], parts)
 
-    def _add_batch_lots(self, production: Production, before: int, parts: list[Leaving]) -> None:
+    def _add_batch_lots(self, production: Production, before: int, batch: Range, parts: list[Leaving]) -> None:
         """Link one batch to the tasks that take up its parts, through chains of waits, and keep room for them."""
         chains = [self._add_chain(before, part, len(self.lots) + number) for number, part in enumerate(parts)]
-        holds = self._add_holds(production, parts, chains)
+        holds = self._add_holds(production, batch, parts, chains)
         for part, chain, kept in zip(parts, chains, holds, strict=True):
             links = []
             for stand, (one, other) in zip(part.stands or (None,), pairwise(chain), strict=True):
@@ -208,7 +209,7 @@ class _Builder:
         return (before, *moves, *(() if part.after is None else (part.after,)))
 
     def _add_holds(
-        self, production: Production, parts: list[Leaving], chains: list[tuple[int, ...]]
+        self, production: Production, batch: Range, parts: list[Leaving], chains: list[tuple[int, ...]]
     ) -> list[list[int | None]]:
         """Room for the parts at every wait that has a place; parts that share a tray leave in their order."""
         holds: list[list[int | None]] = [[None] * len(part.stands) for part in parts]
@@ -220,7 +221,9 @@ class _Builder:
                 mine = [part if part.stands[position : position + 1] == (stand,) else None for part in parts]
                 for group in together(mine, spots[0].room):
                     sharing = [parts[number] for number in group]
-                    pools, amounts = self._room(production, stand, spots, sharing)
+                    # What nobody takes up stands with the part that leaves last.
+                    end = batch.size if group[-1] == len(parts) - 1 else sharing[-1].last
+                    pools, amounts = self._room(production, stand, spots, sharing, end)
                     for number, amount in zip(group, amounts, strict=True):
                         if amount:
                             holds[number][position] = len(self.holds)
@@ -231,6 +234,12 @@ class _Builder:
                         for one, other in pairwise(group)
                         if chains[one][position + 1] != chains[other][position + 1]
                     )
+                    if position:
+                        # A shared tray comes from the wait before in one piece.
+                        self.links.extend(
+                            Link(chains[one][position], chains[other][position], 0, 0, LinkKind.START_START)
+                            for one, other in pairwise(group)
+                        )
         return holds
 
     def _spots(self, production: Production, stand: Stand) -> tuple[Spot, ...]:
@@ -240,10 +249,15 @@ class _Builder:
         return spots_for_wait(stand.place, stand.fills, recipe.item, recipe.name, equipment, stand.path)
 
     def _room(
-        self, production: Production, stand: Stand, spots: tuple[Spot, ...], sharing: list[Leaving]
+        self,
+        production: Production,
+        stand: Stand,
+        spots: tuple[Spot, ...],
+        sharing: list[Leaving],
+        end: Fraction,
     ) -> tuple[tuple[int, ...], list[int]]:
         """The pools that the parts which share trays may stand in, and the room of each part."""
-        size = sharing[-1].last - sharing[0].first
+        size = end - sharing[0].first
         fitting = tuple(spot for spot in spots if spot.holds(size))
         if not fitting:
             amount = format_quantity(size, production.recipe.item.makes.unit)
@@ -252,9 +266,9 @@ class _Builder:
                 "give the step before it a smaller `batch`",
                 stand.path,
             )
-        amounts = shared_room(sharing, fitting[0].room)
+        amounts = shared_room(sharing, fitting[0].room, end)
         # A hold has one amount, so places counted in another unit are left out; a shared tray stands in one place.
-        equal = tuple(spot for spot in fitting if shared_room(sharing, spot.room) == amounts)
+        equal = tuple(spot for spot in fitting if shared_room(sharing, spot.room, end) == amounts)
         return self.resources.pools(equal if len(sharing) == 1 else equal[:1]), amounts
 
     def order_tasks(self, claims: Mapping[str, tuple[Claim, ...]]) -> tuple[OrderTasks, ...]:

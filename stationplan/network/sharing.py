@@ -49,17 +49,18 @@ def together(parts: Sequence[Leaving | None], room: Room) -> Iterator[tuple[int,
         yield tuple(group)
 
 
-def shared_room(parts: Sequence[Leaving], room: Room) -> list[int]:
+def shared_room(parts: Sequence[Leaving], room: Room, end: Fraction) -> list[int]:
     """Whole units of room for each of the parts that share trays; a shared one counts with the part that leaves last.
 
     Args:
         parts: parts of one batch that leave in this order.
         room: room that the batch takes.
+        end: how much of the batch waits there, up to the end of the last part or with what nobody takes up.
 
     Returns:
         Room of each part; their sum is what all of them together fill, rounded up.
     """
-    begin, end = parts[0].first, parts[-1].last
+    begin = parts[0].first
     filled = [floor(room.each * part.last) - floor(room.each * begin) for part in parts]
     filled[-1] = ceil(room.fixed + room.each * end) - floor(room.each * begin)
     return [after - before for before, after in zip([0, *filled], filled, strict=False)]

@@ -25,18 +25,10 @@ class Effort:
     workers: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Produced:
-    """A plan that has passed the independent check, and how the search for it ended."""
-
-    plan: Plan
-    result: Result
-
-
 def produce(
     network: Network, raw: dict[str, Any], limits: Effort, on_progress: ProgressCallback | None = None
-) -> Produced:
-    """Solve a network and turn the schedule into a plan that has passed the independent check.
+) -> Plan:
+    """Search for a schedule and write it down as a plan that has passed the independent check.
 
     Args:
         network: the scenario's scheduling problem.
@@ -45,27 +37,67 @@ def produce(
         on_progress: called at each improvement.
 
     Returns:
-        The plan and the engine's result.
+        The plan.
 
     Raises:
         ImpossibleError: no plan exists; carries the reasons.
         NothingFoundError: no plan was found within the limits, though there may be one.
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
-    result = solve(
-        network.problem,
-        time_limit=limits.time_limit,
-        effort=limits.effort,
-        seed=limits.seed,
-        workers=limits.workers,
-        on_progress=on_progress,
-    )
+    return write_down(network, search(network, limits, on_progress), raw, limits.seed)
+
+
+def search(network: Network, limits: Effort, on_progress: ProgressCallback | None = None) -> Result:
+    """The first half of :func:`produce`: it may take long, and be interrupted with the best schedule so far.
+
+    Args:
+        network: the scenario's scheduling problem.
+        limits: how long to search.
+        on_progress: called at each improvement.
+
+    Returns:
+        A result with a schedule.
+
+    Raises:
+        ImpossibleError: no plan exists; carries the reasons.
+        NothingFoundError: no plan was found within the limits, though there may be one.
+    """
+    try:
+        result = solve(
+            network.problem,
+            time_limit=limits.time_limit,
+            effort=limits.effort,
+            seed=limits.seed,
+            workers=limits.workers,
+            on_progress=on_progress,
+        )
+    except KeyboardInterrupt:
+        # It came before the search proper had begun.
+        raise NothingFoundError(interrupted=True) from None
     if result.status is Status.INFEASIBLE:
         raise ImpossibleError(reasons_against(network, result.conflicts))
     if result.schedule is None:
         raise NothingFoundError(interrupted=result.interrupted)
-    plan = make(network, result, raw, durations=network.durations, seed=limits.seed)
+    return result
+
+
+def write_down(network: Network, result: Result, raw: dict[str, Any], seed: int) -> Plan:
+    """The second half of :func:`produce`.
+
+    Args:
+        network: the scenario's scheduling problem.
+        result: what the search has found.
+        raw: the scenario as plain data, carried in the plan.
+        seed: the seed of the search.
+
+    Returns:
+        The plan, which has passed the independent check.
+
+    Raises:
+        CheckFailedError: the plan contradicts its scenario: an error of this package.
+    """
+    plan = make(network, result, raw, durations=network.durations, seed=seed)
     faults = check_plan(plan)
     if faults:
         raise CheckFailedError(tuple(fault.sentence for fault in faults))
-    return Produced(plan, result)
+    return plan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import secrets
@@ -59,6 +60,31 @@ def from_json(text: str) -> Plan:
         raise PlanFileError(f"this plan is damaged: {where}: {first['msg']}") from error
 
 
+def try_out(path: Path) -> None:
+    """Find out whether a plan can be saved in a file, and leave no trace of it.
+
+    Args:
+        path: the file; it need not be there.
+
+    Raises:
+        OSError: when it cannot.
+    """
+    path = path.resolve()
+    if path.exists() and not path.is_file():
+        # A device, such as /dev/null, would be replaced by a file.
+        raise FileExistsError(errno.EEXIST, "it is a folder or a device, not a file", str(path))
+    if path.exists() and not os.access(path, os.W_OK):
+        raise PermissionError(errno.EACCES, "the file that is there is protected against writing", str(path))
+    part = _part_of(path)
+    part.open("x").close()
+    part.unlink()
+
+
+def _part_of(path: Path) -> Path:
+    """A new file in the same folder, so that renaming it is one step."""
+    return path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+
+
 def save(plan: Plan, path: Path) -> None:
     """Write a plan to a file; a reader, or a crash at any moment, never sees half of it.
 
@@ -70,7 +96,7 @@ def save(plan: Plan, path: Path) -> None:
         OSError: when the file cannot be written; then the old file is as it was.
     """
     path = path.resolve()  # a link keeps pointing where it pointed
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")  # the same folder: renaming is one step there
+    part = _part_of(path)
     try:
         with part.open("x", encoding="utf-8", newline="\n") as file:
             file.write(to_json(plan))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from stationplan.scenario.models import Component, Equipment, Item, Order, Person, Product, Scenario
+from stationplan.scenario.models import Component, Equipment, Item, Order, Person, Product, Scenario, Shift
 from stationplan.scenario.sentences import Finding, findings
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ class Draft:
     there may be more in a file that could not be read.
     """
 
+    shift: Shift | None = None
     people: dict[int, Person] = field(default_factory=dict)
     equipment: dict[int, Equipment] = field(default_factory=dict)
     components: dict[str, Component] = field(default_factory=dict)
@@ -55,6 +56,7 @@ class Draft:
 def complete_draft(scenario: Scenario) -> Draft:
     """The draft of a scenario that could be read as a whole."""
     return Draft(
+        shift=scenario.shift,
         people=dict(enumerate(scenario.kitchen.people)),
         equipment=dict(enumerate(scenario.kitchen.equipment)),
         components=dict(scenario.components),
@@ -84,6 +86,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
         isinstance(raw.get(key, {}), dict) for key in ("components", "products")
     )
     return Draft(
+        shift=_readable(Shift, raw.get("shift")),
         people=people,
         equipment=equipment,
         components=components,
@@ -132,13 +135,16 @@ def _each(model: type[_Part], parts: object, *, optional: bool = False) -> tuple
         pairs = list(parts.items())
     else:
         return {}, False
-    readable = {}
-    for key, part in pairs:
-        try:
-            readable[key] = model.model_validate(part)
-        except ValidationError:
-            continue
+    read = {key: _readable(model, part) for key, part in pairs}
+    readable = {key: part for key, part in read.items() if part is not None}
     return readable, len(readable) == len(pairs)
+
+
+def _readable(model: type[_Part], part: object) -> _Part | None:
+    try:
+        return model.model_validate(part)
+    except ValidationError:
+        return None
 
 
 def _names(parts: object) -> frozenset[str]:

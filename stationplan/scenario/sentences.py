@@ -59,6 +59,9 @@ def findings(error: ValidationError, raw: object) -> Iterator[Finding]:
         path = tuple(part for part in location if not _is_tag(part))
         if path and path[-1] == "[key]":
             path = path[:-1]
+        if kind == "too_short" and _value_at(raw, list(path)):
+            # Every entry of the list is wrong, which is told of each of them.
+            continue
         if kind == "extra_forbidden":
             yield path, _unknown_key(str(path[-1]), model_at(location[:-1]))
         elif kind != "missing":

@@ -48,7 +48,8 @@ def test_a_tiny_problem_has_the_tidiest_optimum_of_brute_force(chunk: int) -> No
 )
 def test_any_small_problem_has_the_optimum_of_brute_force(seed: int, tasks: int, horizon: int, longest: int) -> None:
     problem = random_problem(seed, tasks=tasks, horizon=horizon, longest=longest)
-    assert_same_optimum(problem, seed, tidy=tasks <= 4)
+    # Brute force needs a short horizon to try all that is equally good in time.
+    assert_same_optimum(problem, seed, tidy=tasks <= 4 and problem.horizon is not None)
 
 
 @pytest.mark.parametrize("chunk", range(4))

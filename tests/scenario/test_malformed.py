@@ -74,6 +74,15 @@ MISTAKES = {
     ),
     "a share above one": Mistake("usable: 60 %", "usable: 160 %", "160 %", "more than the whole"),
     "a loss of everything": Mistake("loss: 2 %", "loss: 100 %", "loss: 100 %", "would leave nothing"),
+    "due before the shift opens": Mistake(
+        'due: "17:30"', 'due: "01:00"', 'due: "01:00"', "01:00 is before the shift opens at 05:00; write day 2 01:00"
+    ),
+    "room in a small unit": Mistake(
+        "deck oven, kind: oven, count: 2, holds: 4 trays",
+        "deck oven, kind: oven, count: 2, holds: 4 l",
+        "fills: 1 tray per tray",
+        "write it so, such as fills: 1 l per tray",
+    ),
     "unclear hands": Mistake(
         "hands_on: first 2 min", "hands_on: 2 min", "hands_on: 2 min", "write all, none, first 2 min"
     ),
@@ -379,3 +388,19 @@ def test_a_mistake_is_told_at_its_line(mistake: Mistake, tmp_path: Path, monkeyp
     assert f"scenario.yaml:{line}" in told, str(caught.value)
     sentences = [problem.sentence for problem in caught.value.problems if problem.where == f"scenario.yaml:{line}"]
     assert any(mistake.gist in sentence for sentence in sentences), str(caught.value)
+
+
+def test_the_only_step_of_an_item_is_not_called_missing_when_it_is_wrong(tmp_path: Path) -> None:
+    wrong = VALID[: VALID.index("  almond sponge:")] + """\
+  almond sponge:
+    makes: 2 trays
+    steps:
+      - {name: whip, takes: 5}
+products:
+""" + VALID[VALID.index("  lantern bun:") :]  # fmt: skip
+    tmp_path.joinpath("scenario.yaml").write_text(wrong, encoding="utf-8")
+    with pytest.raises(InvalidScenario) as caught:
+        load(tmp_path)
+    sentences = [problem.sentence for problem in caught.value.problems]
+    assert any("'5' has no unit" in sentence for sentence in sentences)
+    assert not any("there are no steps" in sentence for sentence in sentences)

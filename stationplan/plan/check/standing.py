@@ -108,6 +108,9 @@ def _check_line(case: Case, line: list[Part], *, is_last: bool) -> Iterator[Faul
                 f"still fills until {clock(kept.end)}."
             )
             yield Fault(FaultKind.STAY_SEQUENCE, sentence, tuple(dict.fromkeys(earlier.lot.labels + later.lot.labels)))
+        if shared and earlier.position and kept.start != stay.start:
+            sentence = f"{later.title} comes in at {clock(stay.start)} on trays that came at {clock(kept.start)}."
+            yield Fault(FaultKind.STAY_SEQUENCE, sentence, tuple(dict.fromkeys(earlier.lot.labels + later.lot.labels)))
         if shared and place is not None and stay.station not in (None, place):
             sentence = f"{later.title} is in {stay.station}, but shares room with what is in {place}."
             yield Fault(FaultKind.STAY_PLACE, sentence, later.lot.labels)

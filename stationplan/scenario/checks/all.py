@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stationplan.scenario.checks import amounts, equipment, kitchen, names, order_of_steps, people, references
+from stationplan.scenario.checks import amounts, equipment, kitchen, names, order_of_steps, orders, people, references
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -22,6 +22,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     kitchen.fillings,
     kitchen.changeovers,
     references.ordered_products,
+    orders.due_before_opening,
     references.used_components,
     references.circles_of_uses,
     order_of_steps.too_many_entries,

@@ -9,7 +9,7 @@ from stationplan.scenario.checks.entries import all_steps, all_waits
 from stationplan.scenario.checks.kitchen import CHAMBERED, kind_in_words
 from stationplan.scenario.checks.measures import (
     MEASURED,
-    handy_unit,
+    handy,
     in_words,
     is_pool,
     room_of,
@@ -164,7 +164,7 @@ def room_for_stays(draft: Draft) -> Iterator[Finding]:
         if pools and not known:
             unit = unit_of(pools[0]) or "place"
             sentence = f"'{place}' is counted in {in_words(unit)}; say how much of it '{name}' takes"
-            yield (*path, "fills"), f"{sentence}, such as fills: 1 {unit} per {handy_unit(item)}"
+            yield (*path, "fills"), f"{sentence}, such as fills: 1 {handy(unit)} per {handy(item.makes.unit)}"
         elif known and not any(room <= room_of(entry) for entry, room in known):
             sentence = f"'{place}' does not hold even 1 {item.makes.unit} of '{name}'; change 'fills' or the place"
             yield (*path, "in"), sentence
@@ -196,7 +196,7 @@ def _fits(entry: Equipment, fills: Rate | None, item: Item) -> bool | None:
 
 def _say_fills(name: str, item: Item, need: EquipmentNeed, step: Step, entry: Equipment) -> str:
     unit = unit_of(entry) or "place"
-    example = f"such as fills: 1 {unit} per {handy_unit(item)}"
+    example = f"such as fills: 1 {handy(unit)} per {handy(item.makes.unit)}"
     fills = need.fills or step.fills
     if fills is not None and fills.amount.unit != unit:
         hint = suggestion(fills.amount.unit, [unit]) or f"; write it so, {example}"

@@ -71,13 +71,13 @@ def not_counted_in(name: str, item: Item, unit: str) -> str:
     many = in_words(unit)
     hint = suggestion(unit, units)
     if not hint and item.pieces is None:
-        hint = f"; write it so, or say how many one gives, such as pieces: 24 {many} per {handy_unit(item)}"
+        hint = f"; write it so, or say how many one gives, such as pieces: 24 {many} per {handy(item.makes.unit)}"
     return f"'{name}' is counted in {in_words(*units)}, not in {many}{hint}"
 
 
-def handy_unit(item: Item) -> str:
-    """A unit to give rates of the item per: ``kg`` rather than ``g``."""
-    return {"g": "kg", "ml": "l"}.get(item.makes.unit, item.makes.unit)
+def handy(unit: str) -> str:
+    """A unit to give rates in or per: ``kg`` rather than ``g``."""
+    return {"g": "kg", "ml": "l"}.get(unit, unit)
 
 
 def in_words(*units: str) -> str:
