@@ -26,17 +26,15 @@ def chart(
     from stationplan.plan.store import load
     from stationplan.render.text import page
 
-    first = None if begin is None else _minutes(begin, "--from")
-    last = None if end is None else _minutes(end, "--to")
+    first = None if begin is None else _minutes(begin, "'--from'")
+    last = None if end is None else _minutes(end, "'--to'")
     with working_on(plan):
         document = load(plan)
     span = None
     if first is not None or last is not None:
         span = (document.opens if first is None else first, document.finish if last is None else last)
     colored = colors_wanted(color)
-    text = page(
-        document, width=columns(width), unicode=unicode_works(ascii_only), color=colored, rows=rows, span=span
-    )
+    text = page(document, width=columns(width), unicode=unicode_works(ascii_only), color=colored, rows=rows, span=span)
     show(text, color=colored)
 
 

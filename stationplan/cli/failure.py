@@ -11,26 +11,33 @@ import click
 
 from stationplan.render.lettering import clean
 
-OUR_FAULT, BAD_INPUT, IMPOSSIBLE = 1, 2, 3
-
 
 class Failure(click.ClickException):
-    """Ends a command with a message on stderr.
-
-    Args:
-        message: one sentence a line.
-        exit_code: ``OUR_FAULT``, ``BAD_INPUT`` or ``IMPOSSIBLE``.
-    """
-
-    def __init__(self, message: str, exit_code: int) -> None:
-        super().__init__(message)
-        self.exit_code = exit_code
+    """Ends a command with a message on stderr, one sentence a line, and the exit code of its class."""
 
     def show(self, file: IO[Any] | None = None) -> None:
         """Print the message as it is: it says itself where the trouble is."""
         # Names in it come from files: none may steer the terminal.
         for line in self.message.split("\n"):
             click.echo(clean(line, unicode=True), file=file, err=file is None)
+
+
+class ProgramError(Failure):
+    """This program has not done what it should."""
+
+    exit_code = 1
+
+
+class BadInputError(Failure):
+    """A file or an option is wrong."""
+
+    exit_code = 2
+
+
+class NoSuchPlanError(Failure):
+    """What is asked for cannot be done."""
+
+    exit_code = 3
 
 
 @contextmanager
@@ -41,14 +48,14 @@ def working_on(path: Path | str) -> Iterator[None]:
         path: the file as the user named it.
 
     Raises:
-        Failure: instead of an OSError.
+        BadInputError: instead of an OSError.
     """
     try:
         yield
     except BrokenPipeError:
         raise
     except OSError as error:
-        raise Failure(f"{path}: {reason(error)}", BAD_INPUT) from error
+        raise BadInputError(f"{path}: {reason(error)}") from error
 
 
 def reason(error: OSError) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from stationplan.cli.failure import BAD_INPUT, OUR_FAULT, Failure
+from stationplan.cli.failure import BadInputError, Failure, ProgramError
 
 TRACEBACK = "STATIONPLAN_TRACEBACK"
 """Environment variable: anything in it shows the traceback of an error of ours."""
@@ -38,15 +38,15 @@ def _failure(error: Exception) -> Failure:
     from stationplan.scenario.errors import ScenarioError
 
     if isinstance(error, (ScenarioError, PlanFileError, RenderError)):
-        return Failure(str(error), BAD_INPUT)
+        return BadInputError(str(error))
     if isinstance(error, NothingFoundError):
-        return Failure(f"No plan yet: {error}.", OUR_FAULT)
+        return ProgramError(f"No plan yet: {error}.")
     if os.environ.get(TRACEBACK):
         traceback.print_exception(error)
     if isinstance(error, CheckFailedError):
         what = "The plan that was found contradicts the scenario, so it is not shown:"
-        return Failure(f"{what}\n{error}\n{_apology()}", OUR_FAULT)
-    return Failure(f"This should not have happened: {error!r}.\n{_apology()}", OUR_FAULT)
+        return ProgramError(f"{what}\n{error}\n{_apology()}")
+    return ProgramError(f"This should not have happened: {error!r}.\n{_apology()}")
 
 
 def _apology() -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stationplan.cli.failure import IMPOSSIBLE, Failure, working_on
+from stationplan.cli.failure import NoSuchPlanError, working_on
 
 if TYPE_CHECKING:
     from stationplan.network import Network
@@ -39,7 +39,7 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
         raise InvalidScenario((Problem(loaded.where(error.path), str(error)),)) from None
 
 
-def impossible(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> Failure:
+def impossible(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> NoSuchPlanError:
     """Why a scenario cannot be done, with the place in its files where there is one.
 
     Args:
@@ -51,4 +51,4 @@ def impossible(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> 
     for reason in reasons:
         where = f"{loaded.where(reason.path)}: " if reason.path else ""
         lines.append(f"{where}{reason.sentence}")
-    return Failure("\n".join(lines), IMPOSSIBLE)
+    return NoSuchPlanError("\n".join(lines))

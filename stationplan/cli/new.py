@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from stationplan.cli.failure import BAD_INPUT, Failure, working_on
+from stationplan.cli.failure import BadInputError, working_on
 
 
 @click.command(short_help="Write a small scenario to start from.")
@@ -17,7 +17,7 @@ def new(folder: Path) -> None:
 
     target = folder / "scenario.yaml"
     if target.exists():
-        raise Failure(f"{target}: is there already and is left as it is; choose another folder", BAD_INPUT)
+        raise BadInputError(f"{target}: is there already and is left as it is; choose another folder")
     with working_on(target):
         folder.mkdir(parents=True, exist_ok=True)
         target.write_text(TEMPLATE, encoding="utf-8")

@@ -16,9 +16,7 @@ width_option = click.option(
     type=click.IntRange(NARROWEST, WIDEST),
     help=f"Columns to print in; the terminal's width if not given, {WIDTH_WITHOUT_TERMINAL} where there is none.",
 )
-ascii_option = click.option(
-    "--ascii", "ascii_only", is_flag=True, help="Plain ASCII, for printers that know no more."
-)
+ascii_option = click.option("--ascii", "ascii_only", is_flag=True, help="Plain ASCII, for printers that know no more.")
 color_option = click.option(
     "--color",
     type=click.Choice(["auto", "always", "never"]),

@@ -23,7 +23,7 @@ def show(text: str | bytes, *, color: bool = False) -> None:
         color: keep the terminal colours in it.
 
     Raises:
-        Failure: when it cannot be written, for instance because the disk is full.
+        BadInputError: when it cannot be written, for instance because the disk is full.
     """
     with working_on("the output"):
         click.echo(text, nl=False, color=color)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from typing import Any
 
 import click
 
-from stationplan.cli.failure import BAD_INPUT, Failure, reason
+from stationplan.cli.failure import BadInputError, reason
 from stationplan.cli.options import (
     Durations,
     Rows,
@@ -28,7 +29,7 @@ class Positive(click.FloatRange):
     def __init__(self) -> None:
         super().__init__(min=0, min_open=True)
 
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """Read it, and refuse what only computers take for a number."""
         number: float = super().convert(value, param, ctx)
         if not math.isfinite(number):
@@ -103,7 +104,7 @@ def plan(
         try:
             try_out(out)
         except OSError as error:
-            raise Failure(f"{out}: no plan can be saved there: {reason(error)}", BAD_INPUT) from error
+            raise BadInputError(f"{out}: no plan can be saved there: {reason(error)}") from error
     loaded, network = load_network(scenario, durations)
     if time_limit is None and effort is None:
         time_limit = DEFAULT_SECONDS
@@ -122,7 +123,7 @@ def plan(
             try:
                 save(document, out)
             except OSError as error:
-                unsaved = Failure(f"{out}: the plan could not be saved: {reason(error)}", BAD_INPUT)
+                unsaved = BadInputError(f"{out}: the plan could not be saved: {reason(error)}")
     if result.interrupted:
         click.echo("Interrupted: this is the best plan so far.", err=True)
     unicode, colored = unicode_works(ascii_only), colors_wanted(color)

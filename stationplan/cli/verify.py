@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from stationplan.cli.failure import BAD_INPUT, working_on
+from stationplan.cli.failure import BadInputError, working_on
 from stationplan.cli.output import show, unicode_works
 
 
@@ -48,4 +48,4 @@ def verify(ctx: click.Context, plan: Path, against: Path | None) -> None:
             f"checked against {against or 'the scenario that it carries'}."
         )
     show("".join(f"{clean(line, unicode_works())}\n" for line in lines))
-    ctx.exit(BAD_INPUT if faults else 0)
+    ctx.exit(BadInputError.exit_code if faults else 0)

@@ -1,4 +1,7 @@
-"""A first schedule: serial generation under several priority rules, then with the best order slightly shaken."""
+"""First schedules: serial generation under several priority rules, then with the best order slightly shaken.
+
+Each generated schedule is also justified, to the right and back to the left.
+"""
 
 from __future__ import annotations
 
@@ -9,26 +12,35 @@ from dataclasses import dataclass
 from stationplan.engine.groups import Groups
 from stationplan.engine.insertion import insert_groups
 from stationplan.engine.limits import Limits
+from stationplan.engine.mirror import mirrored
 from stationplan.engine.problem import Problem, Schedule
+from stationplan.engine.result import Conflict
 from stationplan.engine.serial import SerialGenerator
 from stationplan.engine.solver import Settings
-from stationplan.engine.verify import Objective, evaluate
-from stationplan.engine.windows import Windows
+from stationplan.engine.verify import evaluate
+from stationplan.engine.windows import Windows, find_windows
 
 # How often the best order is shaken: fewer times in a larger problem, where each takes longer.
-SHAKES_OF_ONE_TASK, FEWEST_SHAKES, MOST_SHAKES = 100_000, 5, 400
-# Share of the time after which no more is shaken.
-SHARE = 0.15
+SHAKES_OF_ONE_TASK, FEWEST_SHAKES, MOST_SHAKES = 60_000, 5, 300
+# Shakes without improvement after which no more is hoped for, and share of the time for all of them.
+PATIENCE, SHARE = 40, 0.2
 # How far a group is moved in the order, as a share of the makespan.
-WIDTHS = (0.01, 0.03, 0.1)
+WIDTHS = (0.003, 0.01, 0.03, 0.1)
+
+Cost = tuple[int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Best:
-    """The best schedule generated so far: its objective and the starts of its tasks."""
+class Built:
+    """A generated schedule and its cost: lateness, makespan, and the sum of all starts to tell equals apart."""
 
-    objective: Objective
-    starts: list[int]
+    cost: Cost
+    schedule: Schedule
+
+    @property
+    def starts(self) -> list[int]:
+        """The starts of all tasks."""
+        return [assignment.start for assignment in self.schedule.tasks]
 
 
 def construct(
@@ -49,42 +61,82 @@ def construct(
         offer: called with each schedule.
         goal: a lower bound on the makespan; nothing better is looked for once it is met without lateness.
     """
-    groups = Groups(problem, windows)
-    best: Best | None = None
+    builder = _Builder(problem, windows)
+    groups = builder.groups
+    best: Built | None = None
+
+    def take(found: Built | None) -> bool:
+        """Keep what is no worse, offer what is better; whether it was better."""
+        nonlocal best
+        if found is None or (best is not None and found.cost > best.cost):
+            return False
+        better = best is None or found.cost[:2] < best.cost[:2]
+        best = found
+        if better:
+            offer(found.schedule)
+        return better
+
     if not problem.consumables:
         for rule in (groups.urgency, groups.tail, windows.earliest):
-            best = _better(problem, windows, groups.ordered(rule), best, offer)
+            take(builder.build(rule))
     if best is None:
-        schedule = insert_groups(problem, windows, groups.ordered(groups.urgency), limits, settings)
-        if schedule is not None:
-            offer(schedule)
+        inserted = insert_groups(problem, windows, groups.ordered(groups.urgency), limits, settings)
+        if inserted is not None:
+            offer(inserted)
         return
     draw = random.Random(settings.seed)
+    stalled = 0
     for _ in range(max(FEWEST_SHAKES, min(MOST_SHAKES, SHAKES_OF_ONE_TASK // max(1, len(problem.tasks))))):
-        if limits.used_up(SHARE) or (not best.objective.lateness and best.objective.makespan <= goal):
+        if limits.used_up(SHARE) or best.cost[:2] <= (0, goal) or stalled >= PATIENCE:
             return
-        width = draw.choice(WIDTHS) * best.objective.makespan
-        shaken = [start + draw.gauss(0, width) for start in best.starts]
-        best = _better(problem, windows, groups.ordered(shaken), best, offer) or best
+        width = draw.choice(WIDTHS) * best.cost[1]
+        stalled = 0 if take(builder.build([start + draw.gauss(0, width) for start in best.starts])) else stalled + 1
 
 
-def _better(
-    problem: Problem,
-    windows: Windows,
-    order: Sequence[Sequence[int]],
-    best: Best | None,
-    offer: Callable[[Schedule], None],
-) -> Best | None:
-    """Generate a schedule in this order; the better of it and the best so far."""
-    schedule = generate(problem, windows, order)
-    if schedule is None:
-        return best
-    objective = evaluate(problem, schedule)
-    if best is not None and objective > best.objective:
-        return best
-    if best is None or objective < best.objective:
-        offer(schedule)
-    return Best(objective, [assignment.start for assignment in schedule.tasks])
+class _Builder:
+    """Generates and justifies schedules of a problem."""
+
+    def __init__(self, problem: Problem, windows: Windows) -> None:
+        self._problem = problem
+        self._windows = windows
+        self.groups = Groups(problem, windows)
+        self._mirrors: dict[int, tuple[Problem, Windows, Groups] | None] = {}
+
+    def build(self, key: Sequence[float]) -> Built | None:
+        """A justified schedule made in the order of a key over tasks, None when some task finds no room."""
+        found = self._generate(key)
+        if found is None:
+            return None
+        justified = self._justify(found)
+        return found if justified is None or justified.cost > found.cost else justified
+
+    def _generate(self, key: Sequence[float]) -> Built | None:
+        schedule = generate(self._problem, self._windows, self.groups.ordered(key))
+        if schedule is None:
+            return None
+        objective = evaluate(self._problem, schedule)
+        starts = sum(assignment.start for assignment in schedule.tasks)
+        return Built((objective.lateness, objective.makespan, starts), schedule)
+
+    def _justify(self, built: Built) -> Built | None:
+        makespan = built.cost[1]
+        mirror = self._mirror(makespan)
+        if mirror is None:
+            return None
+        problem, windows, groups = mirror
+        tasks = range(len(self._problem.tasks))
+        backward = generate(problem, windows, groups.ordered([-built.schedule.end(self._problem, t) for t in tasks]))
+        if backward is None:
+            return None
+        return self._generate([makespan - backward.end(problem, task) for task in tasks])
+
+    def _mirror(self, makespan: int) -> tuple[Problem, Windows, Groups] | None:
+        if makespan not in self._mirrors:
+            problem = mirrored(self._problem, makespan)
+            windows = find_windows(problem)
+            known = None if isinstance(windows, Conflict) else (problem, windows, Groups(problem, windows))
+            self._mirrors[makespan] = known
+        return self._mirrors[makespan]
 
 
 def generate(problem: Problem, windows: Windows, order: Sequence[Sequence[int]]) -> Schedule | None:

@@ -23,7 +23,7 @@ from stationplan.engine.windows import Windows
 POOLED, EXACT, TIDY = 0.6, 0.85, 1.0
 # With fewer tasks than this the exact model is as quick as the pooled one.
 FEWEST_FOR_POOLED = 80
-SECONDS_TO_CHOOSE = 1.0
+SECONDS_TO_CHOOSE = 3.0
 
 
 class Search:

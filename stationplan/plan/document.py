@@ -11,6 +11,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+Exact = Annotated[str, Field(pattern=r"^-?[0-9]+(/[1-9][0-9]*)?$", max_length=200)]
+"""A whole number or a fraction of two: '0', '7/2'."""
+Unit = Annotated[str, Field(min_length=1)]
+"""g, ml, or a count such as 'tray'."""
 StationKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
 
 
@@ -27,7 +31,7 @@ class Station(Part):
     equipment: str  # name of the equipment entry it belongs to
     kind: StationKind
     capacity: int  # room in `unit` (g, ml or a count), or 1 'batch'
-    unit: str
+    unit: Unit
 
 
 class Seat(Part):
@@ -60,9 +64,9 @@ class Batch(Part):
     round: int = 1  # 1.. of a repeated step
     number: int  # 1..of
     of: int  # batches of this step
-    first: str  # cumulated quantity where it begins, exact: '0', '7/2'
-    last: str  # cumulated quantity where it ends; last - first is its size, in `unit`
-    unit: str  # the item's base unit
+    first: Exact  # cumulated quantity where it begins
+    last: Exact  # cumulated quantity where it ends; last - first is its size, in `unit`
+    unit: Unit  # the item's base unit
     start: int
     end: int
     seats: tuple[Seat, ...] = ()
@@ -144,10 +148,10 @@ class Amount(Part):
     """How much of an item is made."""
 
     item: str
-    quantity: str  # exact, in `unit`
-    unit: str
-    needed: str  # what the orders need; quantity - needed is surplus
-    recipes: str  # multiples of the recipe
+    quantity: Exact  # in `unit`
+    unit: Unit
+    needed: Exact  # what the orders need; quantity - needed is surplus
+    recipes: Exact  # multiples of the recipe
 
 
 class Plan(Part):

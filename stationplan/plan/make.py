@@ -65,7 +65,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         reasons=reasons_of(network, result.bounds),
         chain=critical_chain(timeline, names),
         legend=tuple(Legend(letters=entry.letters, item=entry.item, steps=entry.steps) for entry in network.legend),
-        warnings=notes_on(network, batches, orders),
+        warnings=notes_on(network, batches),
         seed=seed,
         scenario=raw,
     )

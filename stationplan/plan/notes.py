@@ -1,34 +1,26 @@
-"""What a plan should point out: surplus, orders that come late, equipment and people with nothing to do."""
+"""What a plan should point out besides its times: surplus, and people with nothing to do."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stationplan.scenario.units import format_clock, format_duration, format_quantity
+from stationplan.scenario.units import format_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from stationplan.network import Network
-    from stationplan.plan.document import Batch, Delivered
+    from stationplan.plan.document import Batch
 
 
-def notes_on(network: Network, batches: Sequence[Batch], orders: Sequence[Delivered]) -> tuple[str, ...]:
+def notes_on(network: Network, batches: Sequence[Batch]) -> tuple[str, ...]:
     """Sentences for the cook.
 
     Args:
         network: what the plan was made from.
         batches: the batches of the plan.
-        orders: the orders of the plan.
     """
-    return (*_late(orders), *_surplus(network), *_idle(network, batches))
-
-
-def _late(orders: Sequence[Delivered]) -> Iterator[str]:
-    for order in orders:
-        if order.late and order.due is not None:
-            late, due = format_duration(order.late), format_clock(order.due)
-            yield f"{order.quantity} {order.product}, due {due}, are ready {late} late, at {format_clock(order.ready)}."
+    return (*_surplus(network), *_idle(network, batches))
 
 
 def _surplus(network: Network) -> Iterator[str]:

@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 from stationplan.engine.bounds import ResourceSet, lower_bounds, resource_sets
 from stationplan.engine.infeasible import too_much_work
 from stationplan.engine.problem import Pool
-from stationplan.engine.result import Bound, Conflict
+from stationplan.engine.result import Bound, BoundKind, Conflict
 from stationplan.engine.windows import find_windows
 from stationplan.network.network import BatchTask, Crew, SeatUse, StationGroup
 from stationplan.plan.reasons import reasons_of, who
-from stationplan.plan.why import Against, reasons_against
+from stationplan.plan.why import Against, in_turn, reasons_against
 from stationplan.scenario.units import format_quantity
 
 if TYPE_CHECKING:
@@ -46,12 +46,11 @@ class LoadRow:
 class BusyRow:
     """How much work waits for a resource, in minutes.
 
-    ``number`` machines or people share it. ``busy`` is work, ``available`` what they have of it between opening and
-    closing; both are minutes of machine or person. No plan finishes earlier than ``bound`` minutes after opening.
+    ``busy`` is work, ``available`` what there is of it between opening and closing; both are minutes of machine or
+    person. No plan finishes earlier than ``bound`` minutes after opening.
     """
 
     resource: str
-    number: int
     busy: int
     available: int
     bound: int
@@ -91,7 +90,6 @@ def preview(network: Network) -> Preview:
         bounds = lower_bounds(problem, windows)
         busy = tuple(_busy(network, entry, bounds) for entry in resource_sets(problem, windows))
         conflicts = too_much_work(problem, windows)
-    reasons = reasons_of(network, bounds)
     return Preview(
         name=network.name,
         opens=network.opens,
@@ -100,9 +98,18 @@ def preview(network: Network) -> Preview:
         loads=_loads(network),
         busy=busy,
         bound=max((bound.minutes for bound in bounds), default=0),
-        because=reasons[0].because if reasons else "",
+        because=_because(network, bounds),
         against=reasons_against(network, conflicts),
     )
+
+
+def _because(network: Network, bounds: tuple[Bound, ...]) -> str:
+    """Where the largest bound comes from; a chain of steps by their names, since no plan gives them labels yet."""
+    if not bounds:
+        return ""
+    if bounds[0].kind is BoundKind.CRITICAL_PATH:
+        return f"one step after the other without delay: {in_turn(network, bounds[0].tasks)}"
+    return reasons_of(network, bounds[:1])[0].because
 
 
 def _items(network: Network) -> tuple[ItemRow, ...]:
@@ -125,20 +132,29 @@ def _items(network: Network) -> tuple[ItemRow, ...]:
 
 def _loads(network: Network) -> tuple[LoadRow, ...]:
     """How often each step of each item goes through each equipment, by the first of its modes."""
-    loads: dict[tuple[str, str], list[str]] = defaultdict(list)
+    loads: dict[tuple[StationGroup, str], list[int]] = defaultdict(list)
     for meaning, task in zip(network.tasks, network.problem.tasks, strict=True):
         if not isinstance(meaning, BatchTask):
             continue
         for use, need in zip(task.modes[0].uses, meaning.modes[0], strict=True):
             group = network.resources[use.resources[0]]
             if isinstance(need, SeatUse) and isinstance(group, StationGroup):
-                room = "" if group.unit == "batch" else f" of {format_quantity(group.capacity, group.unit)}"
-                filled = f"{need.amount}{room}" if room else "1 batch"
-                loads[group.equipment_name, f"{meaning.item}: {meaning.step}"].append(filled)
-    return tuple(
-        LoadRow(equipment, work, len(filled), " or ".join(dict.fromkeys(filled)))
-        for (equipment, work), filled in sorted(loads.items())
+                loads[group, f"{meaning.item}: {meaning.step}"].append(need.amount)
+    rows = (
+        LoadRow(group.equipment_name, work, len(amounts), _filled(group, amounts))
+        for (group, work), amounts in loads.items()
     )
+    return tuple(sorted(rows, key=lambda row: (row.equipment, row.work)))
+
+
+def _filled(group: StationGroup, amounts: list[int]) -> str:
+    """How full each load is: ``2 of 4 trays``, ``1 to 3 of 4 trays``, ``2.5 l of 6 l``."""
+    if group.unit == "batch":
+        return "1 batch"
+    weighed = group.unit in ("g", "ml")
+    ends = dict.fromkeys((min(amounts), max(amounts)))
+    words = [format_quantity(amount, group.unit) if weighed else str(amount) for amount in ends]
+    return f"{' to '.join(words)} of {format_quantity(group.capacity, group.unit)}"
 
 
 def _busy(network: Network, entry: ResourceSet, bounds: tuple[Bound, ...]) -> BusyRow:
@@ -158,4 +174,4 @@ def _busy(network: Network, entry: ResourceSet, bounds: tuple[Bound, ...]) -> Bu
     work = sum(item.amount * item.length for item in entry.work)
     bound = max((bound.minutes for bound in bounds if bound.resources == entry.resources), default=0)
     available = number * (network.closes - network.opens) - closed
-    return BusyRow(names, number, ceil(Fraction(work * number, max(1, entry.capacity))), available, bound)
+    return BusyRow(names, ceil(Fraction(work * number, max(1, entry.capacity))), available, bound)

@@ -25,9 +25,7 @@ class Effort:
     workers: int | None = None
 
 
-def produce(
-    network: Network, raw: dict[str, Any], limits: Effort, on_progress: ProgressCallback | None = None
-) -> Plan:
+def produce(network: Network, raw: dict[str, Any], limits: Effort, on_progress: ProgressCallback | None = None) -> Plan:
     """Search for a schedule and write it down as a plan that has passed the independent check.
 
     Args:

@@ -42,7 +42,7 @@ def _because(network: Network, bound: Bound) -> str:
     names, unit = who(network, bound.resources)
     count = len(set(bound.tasks))
     loads = "1 batch" if count == 1 else f"{count} batches"
-    sentence = f"{names}: {loads}, {bound.work:,} {unit}"
+    sentence = f"{names}: {loads}, {bound.work:,} {unit} of work"
     if bound.head:
         sentence += f" after {format_clock(network.opens + bound.head)}"
     if bound.tail:
@@ -64,7 +64,7 @@ def who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:
         group = network.resources[index]
         if isinstance(group, Crew):
             people.extend(group.names)
-            units.add("minutes of work")
+            units.add("minutes")
         else:
             count = group.capacity if group.unit == "place" else len(group.names)
             stations[group.equipment_name] = stations.get(group.equipment_name, 0) + count
@@ -76,7 +76,7 @@ def who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:
 
 
 def _unit_minutes(group: StationGroup) -> str:
-    """Work on a station: tray-minutes where loads share it, minutes where it takes one batch at a time."""
-    if group.kind == "mixer" or group.unit == "batch":
+    """Work on a station: tray-minutes where loads share it, minutes where it or a place of it takes one at a time."""
+    if group.kind == "mixer" or group.unit in ("batch", "place"):
         return "minutes"
     return f"{group.unit}-minutes"

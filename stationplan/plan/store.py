@@ -70,6 +70,8 @@ def try_out(path: Path) -> None:
         OSError: when it cannot.
     """
     path = path.resolve()
+    if not path.parent.is_dir():
+        raise FileNotFoundError(errno.ENOENT, f"there is no folder {path.parent}")
     if path.exists() and not path.is_file():
         # A device, such as /dev/null, would be replaced by a file.
         raise FileExistsError(errno.EEXIST, "it is a folder or a device, not a file", str(path))

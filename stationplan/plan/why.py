@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from stationplan.engine import Conflict
+from stationplan.engine import Chamber, Conflict
 from stationplan.network import Network
 from stationplan.network.errors import Path
 from stationplan.network.flow import Stand
-from stationplan.network.network import BatchTask, Crew, StationGroup
+from stationplan.network.network import BatchTask, Crew
 from stationplan.plan.reasons import who
 from stationplan.scenario.units import format_clock, format_duration
 
-_MOST_STEPS = 6
-"""A longer chain of steps is told by its end."""
+_MOST_PARTS = 9
+"""A longer chain of steps and waits is told by its end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,123 +32,167 @@ def reasons_against(network: Network, conflicts: tuple[Conflict, ...]) -> tuple[
         network: what the conflicts refer to.
         conflicts: why there is no schedule.
     """
-    telling = {"cycle": _circle, "task": _no_moment, "resource": _overload, "search": _search}
+    telling = {"cycle": _circle, "task": _no_moment, "resource": _too_much, "search": _all_together}
     return tuple(telling[conflict.kind](network, conflict) for conflict in conflicts)
 
 
 def in_turn(network: Network, tasks: tuple[int, ...]) -> str:
-    """Tasks that follow each other: 'tart: mix, 20 min > rest, at least 45 min > line, 9 min'.
+    """Tasks that follow each other: ``tart: mix, 20 min > rest, at least 45 min > line, 9 min``.
 
     Args:
         network: what the tasks refer to.
-        tasks: each follows the one before; the moves between two waits may be among them.
+        tasks: each follows the one before; the moves from one wait to the next may be among them.
     """
     waits = _waits(network)
-    parts = []
+    parts: list[str] = []
     item = ""
-    for before, task in zip((None, *tasks), tasks, strict=False):
-        wait = waits.get((before, task))
-        if wait is not None and (wait.least or wait.name):
+    for position, task in enumerate(tasks):
+        wait = waits.get((tasks[position - 1], task)) if position else None
+        if wait is not None:
             parts.append(f"{wait.name or 'a wait'}, at least {format_duration(wait.least)}")
         meaning = network.tasks[task]
         if isinstance(meaning, BatchTask):
-            named = _step(meaning)
-            length = format_duration(_shortest(network, task))
-            parts.append(f"{named if meaning.item != item else named.removeprefix(f'{item}: ')}, {length}")
+            name = _name(network, task, item)
+            parts.append(f"{name}, {format_duration(_shortest(network, task))}")
             item = meaning.item
-    if len(parts) > _MOST_STEPS:
-        parts = ["...", *parts[-_MOST_STEPS:]]
+    if len(parts) > _MOST_PARTS:
+        parts = ["...", *parts[-_MOST_PARTS:]]
     return " > ".join(parts)
 
 
 def _circle(network: Network, conflict: Conflict) -> Against:
+    """Least and most waits that contradict each other, each with its minutes."""
+    items = {_item(network, task) for task in conflict.tasks}
+    item = items.pop() if len(items) == 1 else ""
     demands = []
     path: Path = ()
     for one, other in pairwise((*conflict.tasks, conflict.tasks[0])):
-        most = min((link.most for link in network.problem.links if (link.before, link.after) == (other, one)
-                    and link.most is not None), default=None)  # fmt: skip
-        least = max((link.least for link in network.problem.links if (link.before, link.after) == (one, other)
-                     and link.least is not None), default=None)  # fmt: skip
+        here, there = _name(network, one, item), _name(network, other, item)
+        least = max(_leasts(network, one, other), default=None)
+        most = min(_mosts(network, other, one), default=None)
         if least is None and most is not None:
-            demands.append(f"{_name(network, one)} at most {format_duration(most)} after {_name(network, other)}")
+            demands.append(f"{here} at most {format_duration(most)} after {there}")
             path = path or _path(network, one)
         else:
-            later = f"at least {format_duration(least)} " if least else ""
-            demands.append(f"{_name(network, other)} {later}after {_name(network, one)}")
-    sentence = f"these waits contradict each other: {'; '.join(demands)}"
-    return Against(sentence, path or _path(network, conflict.tasks[0]))
+            demands.append(f"{there} {f'at least {format_duration(least)} ' if least else ''}after {here}")
+    about = f"{item}: " if item else ""
+    return Against(
+        f"{about}these waits contradict each other: {'; '.join(demands)}", path or _path(network, conflict.tasks[0])
+    )
 
 
 def _no_moment(network: Network, conflict: Conflict) -> Against:
-    last = conflict.tasks[-1]
-    between = f"between {format_clock(network.opens)} and {format_clock(network.closes)}"
+    """Steps that do not fit into the shift although nothing else is done."""
     shift = network.closes - network.opens
+    last = conflict.tasks[-1]
     waits = _waits(network)
-    least = sum(_shortest(network, task) for task in conflict.tasks)
-    least += sum(wait.least for pair in pairwise(conflict.tasks) if (wait := waits.get(pair)) is not None)
-    if len(conflict.tasks) == 1:
-        too_long = f"it takes {format_duration(least)}"
-        missing = f"for {format_duration(least)} at a stretch, the people and the equipment for it are never there together"
-        return Against(
-            f"{_name(network, last)} cannot be done {between}: {too_long if least > shift else missing}",
-            _path(network, last),
-        )
-    why = (
-        f"they take {format_duration(least)}"
-        if least > shift
-        else "what must follow, or the hours of the people who can do them, leave too little time"
-    )
-    chain = in_turn(network, conflict.tasks)
-    return Against(f"these cannot follow each other {between}, even with every station free: {chain}; {why}",
-                   _path(network, last))  # fmt: skip
+    minutes = sum(_shortest(network, task) for task in conflict.tasks)
+    minutes += sum(waits[pair].least for pair in pairwise(conflict.tasks) if pair in waits)
+    between, length = _shift(network), format_duration(minutes)
+    if len(conflict.tasks) > 1:
+        chain = in_turn(network, conflict.tasks)
+        sentence = f"these cannot follow each other {between}, even with every station free: {chain}"
+        if minutes > shift:
+            sentence += f"; together {length}"
+        else:
+            sentence += (
+                "; an oven that must get hot first, the hours of the people who can do them, or what must follow "
+                "leave too little time"
+            )
+        return Against(sentence, _path(network, last))
+    hot = _hot_after(network, last)
+    if minutes > shift:
+        why = f"it takes {length}"
+    elif hot + minutes > shift:
+        why = f"it takes {length}, and its oven is not hot before {format_clock(network.opens + hot)}"
+    else:
+        why = f"the people and the equipment that it needs are never there together for {length} at a stretch"
+    return Against(f"{_name(network, last)} cannot be done {between}: {why}", _path(network, last))
 
 
-def _overload(network: Network, conflict: Conflict) -> Against:
-    names = who(network, conflict.resources)[0]
+def _too_much(network: Network, conflict: Conflict) -> Against:
+    """More work than a group of stations or people can do."""
     count = len(set(conflict.tasks))
     return Against(
-        f"too much for {names} between {format_clock(network.opens)} and {format_clock(network.closes)}: "
+        f"too much for {who(network, conflict.resources)[0]} {_shift(network)}: "
         f"{'1 batch' if count == 1 else f'{count} batches'}, which with what must follow take at least "
-        f"{format_duration(conflict.minutes)} longer than there is",
+        f"{format_duration(conflict.minutes)} longer than there is time",
         _place(network, conflict.resources[0]),
     )
 
 
-def _search(network: Network, conflict: Conflict) -> Against:
-    closing = f"not everything fits between {format_clock(network.opens)} and {format_clock(network.closes)}"
+def _all_together(network: Network, conflict: Conflict) -> Against:
+    """What only a search has found out."""
+    sentence = f"not everything fits {_shift(network)}"
     if not conflict.resources:
-        return Against(f"{closing}, and more of one thing or person alone does not seem to help")
-    helpful = list(dict.fromkeys(who(network, (resource,))[0] for resource in conflict.resources))
-    place = _place(network, conflict.resources[0]) if len(helpful) == 1 else ()
-    return Against(f"{closing}; it would with more of {'any one of these: ' if len(helpful) > 1 else ''}{', '.join(helpful)}", place)
+        return Against(f"{sentence}, and more of one kind of station or people alone was not found to help")
+    helpful = dict.fromkeys(_more(network, resource) for resource in conflict.resources)
+    any_one = "any one of these: " if len(helpful) > 1 else ""
+    return Against(
+        f"{sentence}; it would with more of {any_one}{', '.join(helpful)}", _place(network, conflict.resources[0])
+    )
 
 
-def _waits(network: Network) -> dict[tuple[int | None, int], Stand]:
-    """The wait between two tasks, where there is one."""
+def _more(network: Network, resource: int) -> str:
+    group = network.resources[resource]
+    return f"people like {group.names[0]}" if isinstance(group, Crew) else who(network, (resource,))[0]
+
+
+def _shift(network: Network) -> str:
+    return f"between {format_clock(network.opens)} and {format_clock(network.closes)}"
+
+
+def _waits(network: Network) -> dict[tuple[int, int], Stand]:
+    """The wait between two tasks, where there is one that anybody sees."""
     return {
         pair: stand
         for lot in network.lots
         for stand, pair in zip(lot.stands, pairwise(lot.tasks), strict=False)
+        if stand.name or stand.least
     }
+
+
+def _leasts(network: Network, before: int, after: int) -> list[int]:
+    links = network.problem.links
+    return [link.least for link in links if (link.before, link.after) == (before, after) and link.least is not None]
+
+
+def _mosts(network: Network, before: int, after: int) -> list[int]:
+    links = network.problem.links
+    return [link.most for link in links if (link.before, link.after) == (before, after) and link.most is not None]
 
 
 def _shortest(network: Network, task: int) -> int:
     return min(mode.duration for mode in network.problem.tasks[task].modes)
 
 
-def _step(meaning: BatchTask) -> str:
-    """A batch in words; its number only where there are several."""
-    number = f" (batch {meaning.number})" if meaning.of > 1 else ""
-    repeat = f", round {meaning.round}" if meaning.round > 1 else ""
-    return f"{meaning.item}: {meaning.step}{repeat}{number}"
+def _hot_after(network: Network, task: int) -> int:
+    """Minutes from opening until an oven for the task is hot; 0 without one."""
+
+    def first(resource: int, state: str | None) -> int:
+        chamber = network.problem.resources[resource]
+        return chamber.first.get(state or "", 0) if isinstance(chamber, Chamber) else 0
+
+    return min(
+        max((min(first(resource, use.state) for resource in use.resources) for use in mode.uses), default=0)
+        for mode in network.problem.tasks[task].modes
+    )
 
 
-def _name(network: Network, task: int) -> str:
+def _item(network: Network, task: int) -> str:
     meaning = network.tasks[task]
-    if isinstance(meaning, BatchTask):
-        return _step(meaning)
-    lot = network.lots[meaning.lot]
-    return f"{lot.item}: the end of {lot.stands[meaning.position].name or 'the wait'}"
+    return meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item
+
+
+def _name(network: Network, task: int, item: str = "") -> str:
+    """A task in words; without its item when that is ``item``, and with its number where there are several."""
+    meaning = network.tasks[task]
+    about = "" if _item(network, task) == item else f"{_item(network, task)}: "
+    if not isinstance(meaning, BatchTask):
+        return f"{about}the end of {network.lots[meaning.lot].stands[meaning.position].name or 'a wait'}"
+    again = f", round {meaning.round}" if meaning.round > 1 else ""
+    number = f" (batch {meaning.number})" if meaning.of > 1 else ""
+    return f"{about}{meaning.step}{again}{number}"
 
 
 def _path(network: Network, task: int) -> Path:
@@ -157,9 +201,8 @@ def _path(network: Network, task: int) -> Path:
 
 
 def _place(network: Network, resource: int) -> Path:
-    """Where a station or a person stands in the scenario."""
+    """Where a station, or the first of a group of people, stands in the scenario."""
     group = network.resources[resource]
-    if isinstance(group, StationGroup):
-        return ("kitchen", "equipment", group.equipment)
-    assert isinstance(group, Crew)
-    return ("kitchen", "people", network.people.index(group.names[0]))
+    if isinstance(group, Crew):
+        return ("kitchen", "people", network.people.index(group.names[0]))
+    return ("kitchen", "equipment", group.equipment)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from stationplan.plan.preview import BusyRow, Preview
-from stationplan.render.lettering import clean, columns, pad, shorten
+from stationplan.render.lettering import clean, columns, pad, shorten, wrap
 from stationplan.scenario.units import format_clock, format_duration
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stationplan.plan.preview import BusyRow, Preview
 
 _GAP = 2
 _LEAST_NAME = 8
@@ -31,7 +35,7 @@ def overview(known: Preview, *, width: int, unicode: bool = True) -> str:
     busiest = sorted(known.busy, key=lambda row: (-row.bound, row.resource))
     busy = [
         (
-            row.resource if row.number == 1 else f"{row.resource} ({row.number})",
+            row.resource,
             _hours(row.busy),
             _share(row),
             format_clock(known.opens + row.bound),
@@ -40,7 +44,7 @@ def overview(known: Preview, *, width: int, unicode: bool = True) -> str:
     ]
     header = ("station or person", "work", "of the shift", "not done before")
     parts.append(_titled("how busy, the tightest first", header, busy, "lrrr", width, unicode))
-    parts.append(_verdict(known, unicode))
+    parts.append(_verdict(known, width, unicode))
     return "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in parts if part) + "\n"
 
 
@@ -55,15 +59,17 @@ def _share(row: BusyRow) -> str:
     return "-" if row.available <= 0 else f"{-(-100 * row.busy // row.available)} %"
 
 
-def _verdict(known: Preview, unicode: bool) -> list[str]:
+def _verdict(known: Preview, width: int, unicode: bool) -> list[str]:
+    if known.against and not known.bound:
+        return []  # no bound could be worked out
     finish = known.opens + known.bound
     spare = known.closes - finish
     lines = [f"no plan can finish before {format_clock(finish)}, {format_duration(known.bound)} after opening"]
     if known.because:
-        lines.append(clean(f"because of {known.because}", unicode))
+        lines.append(f"because of {known.because}")
     if spare < 0:
         lines.append(f"! that is {format_duration(-spare)} after closing at {format_clock(known.closes)}")
-    return lines
+    return [line for text in lines for line in wrap(clean(text, unicode), width, "  ")]
 
 
 def _titled(

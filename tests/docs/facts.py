@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stationplan.scenario.units import format_clock, format_quantity
 
 if TYPE_CHECKING:
-    from stationplan.plan.document import Batch, Change, Plan, Stay
+    from stationplan.plan.document import Batch, Change, Hand, Plan, Stay
 
 Facts = dict[str, list[str]]
 """Details by what they are details of; a page writes them behind it, separated by commas."""
@@ -18,13 +19,15 @@ def facts_of(plan: Plan) -> Facts:
     """Every line that a page may quote for a plan."""
     facts: Facts = {f"finishes {format_clock(plan.finish)}": []}
     for amount in plan.amounts:
-        quantity, needed = (
-            format_quantity(Fraction(value), amount.unit) for value in (amount.quantity, amount.needed)
-        )
+        quantity, needed = (format_quantity(Fraction(value), amount.unit) for value in (amount.quantity, amount.needed))
         facts[f"makes {quantity} of {amount.item}"] = [f"needs {needed}"]
     for batch in plan.batches:
-        facts.setdefault(_step(batch), [])
+        facts[f"{_letters(batch)} {batch.step}: {_batches(batch.of)}"] = []
         facts.setdefault(f"{batch.label} {batch.step} {_span(batch)}", []).extend(_details_of_batch(plan, batch))
+    for (step, station), number in Counter(
+        (_letters(batch), seat.station) for batch in plan.batches for seat in batch.seats
+    ).items():
+        facts[f"{step}: {_batches(number)} on {station}"] = []
     for stay in plan.stays:
         facts.setdefault(f"{stay.name or 'standing'} {_span(stay)} after {stay.before}", []).extend(
             _details_of_stay(plan, stay)
@@ -37,13 +40,16 @@ def facts_of(plan: Plan) -> Facts:
     return facts
 
 
-def _span(part: Batch | Stay | Change) -> str:
+def _span(part: Batch | Stay | Change | Hand) -> str:
     return f"{format_clock(part.start)}-{format_clock(part.end)}"
 
 
-def _step(batch: Batch) -> str:
-    letters = batch.label.partition(".")[0].rstrip("0123456789")
-    return f"{letters} {batch.step}: {batch.of} {'batch' if batch.of == 1 else 'batches'}"
+def _letters(batch: Batch) -> str:
+    return batch.label.partition(".")[0].rstrip("0123456789")
+
+
+def _batches(number: int) -> str:
+    return "1 batch" if number == 1 else f"{number} batches"
 
 
 def _details_of_batch(plan: Plan, batch: Batch) -> list[str]:
@@ -53,7 +59,7 @@ def _details_of_batch(plan: Plan, batch: Batch) -> list[str]:
         details += [f"on {seat.station}", f"takes {format_quantity(seat.amount, units[seat.station])}"]
     words = {"hands-on": "works", "load": "loads", "unload": "unloads"}
     details += [f"{hand.person} {words[hand.doing]} {_span(hand)}" for hand in batch.hands]
-    return details
+    return details if batch.hands else [*details, "nobody works"]
 
 
 def _details_of_stay(plan: Plan, stay: Stay) -> list[str]:

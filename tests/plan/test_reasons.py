@@ -33,22 +33,22 @@ def because(kind: BoundKind = BoundKind.RESOURCE, **parts: Any) -> str:
 
 
 def test_ovens_are_counted_and_their_work_is_in_trays() -> None:
-    assert because() == "the 2 ovens: 2 batches, 1,234 tray-minutes: cannot end before 07:30"
+    assert because() == "the 2 ovens: 2 batches, 1,234 tray-minutes of work: cannot end before 07:30"
 
 
 def test_what_comes_before_and_after_the_work_is_told() -> None:
     sentence = because(head=16, tail=75, tasks=(0,))
-    assert "1 batch, 1,234 tray-minutes after 06:16, with 1 h 15 min still to come after the last" in sentence
+    assert "1 batch, 1,234 tray-minutes of work after 06:16, with 1 h 15 min still to come after the last" in sentence
 
 
 def test_a_single_machine_and_places_and_people() -> None:
-    assert because(resources=(2,)).startswith("the mixer: 2 batches, 1,234 minutes:")
-    assert because(resources=(3,)).startswith("the 3 rings: 2 batches, 1,234 place-minutes:")
+    assert because(resources=(2,)).startswith("the mixer: 2 batches, 1,234 minutes of work:")
+    assert because(resources=(3,)).startswith("the 3 rings: 2 batches, 1,234 minutes of work:")
     assert because(resources=(4, 5)).startswith("Ines, Odo and Ada: 2 batches, 1,234 minutes of work:")
 
 
 def test_different_units_together_are_minutes() -> None:
-    assert because(resources=(0, 2)).startswith("the oven and the mixer: 2 batches, 1,234 minutes:")
+    assert because(resources=(0, 2)).startswith("the oven and the mixer: 2 batches, 1,234 minutes of work:")
 
 
 def test_a_critical_path_names_its_batches() -> None:

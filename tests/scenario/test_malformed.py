@@ -74,8 +74,8 @@ MISTAKES = {
     ),
     "a share above one": Mistake("usable: 60 %", "usable: 160 %", "160 %", "more than the whole"),
     "a loss of everything": Mistake("loss: 2 %", "loss: 100 %", "loss: 100 %", "would leave nothing"),
-    "due before the shift opens": Mistake(
-        'due: "17:30"', 'due: "01:00"', 'due: "01:00"', "01:00 is before the shift opens at 05:00; write day 2 01:00"
+    "a changeover spelled in another way than the bowl's content": Mistake(
+        "after: egg white", "after: Egg White", "after: Egg White", "(did you mean 'egg white'?)"
     ),
     "room in a small unit": Mistake(
         "deck oven, kind: oven, count: 2, holds: 4 trays",
@@ -404,3 +404,14 @@ products:
     sentences = [problem.sentence for problem in caught.value.problems]
     assert any("'5' has no unit" in sentence for sentence in sentences)
     assert not any("there are no steps" in sentence for sentence in sentences)
+
+
+def test_an_order_of_a_night_shift_that_is_due_after_midnight_needs_its_day(tmp_path: Path) -> None:
+    night = VALID.replace('{opens: "05:00", closes: "17:30"}', '{opens: "22:00", closes: "06:00"}')
+    night = night.replace('due: "17:30"', 'due: "04:00"')
+    tmp_path.joinpath("scenario.yaml").write_text(night, encoding="utf-8")
+    with pytest.raises(InvalidScenario) as caught:
+        load(tmp_path)
+    assert [problem.sentence for problem in caught.value.problems] == [
+        "04:00 is before the shift opens at 22:00; write day 2 04:00"
+    ]

@@ -22,7 +22,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     kitchen.fillings,
     kitchen.changeovers,
     references.ordered_products,
-    orders.due_before_opening,
+    orders.due_after_midnight,
     references.used_components,
     references.circles_of_uses,
     order_of_steps.too_many_entries,

@@ -55,7 +55,7 @@ def changeovers(draft: Draft) -> Iterator[Finding]:
     """Two washing times for the same pair, or one for a content that no step leaves in a bowl."""
     contents = {step.holding or name for name, _, step, _ in all_steps(draft)}
     contents |= draft.component_names | draft.product_names
-    known = {content.lower() for content in contents} | {ANYTHING}
+    known = contents | {ANYTHING}
     for index, entry in draft.equipment.items():
         pairs = set()
         for position, change in enumerate(entry.changeovers):
@@ -65,7 +65,7 @@ def changeovers(draft: Draft) -> Iterator[Finding]:
                 yield path, f"the change from '{change.before}' to '{change.after}' stands twice; keep one of them"
             pairs.add(pair)
             for key, content in (("before", change.before), ("after", change.after)):
-                if draft.items_complete and content.lower() not in known:
+                if draft.items_complete and content not in known:
                     hint = suggestion(content, known)
                     sentence = f"no step has '{content}' in a bowl{hint}; use the 'holding' of a step or an item's name"
                     yield (*path, key), sentence

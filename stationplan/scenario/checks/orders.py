@@ -14,14 +14,18 @@ if TYPE_CHECKING:
     from stationplan.scenario.sentences import Finding
 
 
-def due_before_opening(draft: Draft) -> Iterator[Finding]:
-    """An order due before the shift opens: after midnight it is another day, which has to be written."""
+def due_after_midnight(draft: Draft) -> Iterator[Finding]:
+    """An order due before the shift opens, at a time of day that the shift reaches after midnight.
+
+    In a shift that never reaches it, such an order is overdue when work begins, which may be so.
+    """
     if draft.shift is None:
         return
-    opens = draft.shift.opens
+    opens, closes = draft.shift.opens, draft.shift.closes
     for index, order in draft.orders.items():
         if order.due is not None and order.due < opens:
             # The first time after opening at which a clock shows the same.
             meant = opens + (order.due - opens) % MINUTES_PER_DAY
-            sentence = f"{order.due} is before the shift opens at {opens}; write {format_clock(meant)} if that is meant"
-            yield ("orders", index, "due"), sentence
+            if meant <= closes:
+                sentence = f"{order.due} is before the shift opens at {opens}; write {format_clock(meant)}"
+                yield ("orders", index, "due"), sentence

@@ -49,7 +49,6 @@ QUANTITIES: dict[str, tuple[Change, set[Kind]]] = {
         lambda p: (put(p["amounts"][1], quantity="1501", recipes="1501/1000"), spread_cream(p, "1501")),
         {Kind.AMOUNT_SURPLUS, Kind.SEAT_AMOUNT},
     ),
-    "an amount that is no number": (lambda p: put(p["amounts"][1], quantity="much"), {Kind.AMOUNT_FIGURES}),
     "an amount in another unit": (lambda p: put(p["amounts"][1], unit="ml"), {Kind.AMOUNT_FIGURES}),
     "another need": (lambda p: put(p["amounts"][0], needed="2"), {Kind.AMOUNT_FIGURES}),
     "another number of recipes": (lambda p: put(p["amounts"][0], recipes="2"), {Kind.AMOUNT_FIGURES}),
@@ -117,10 +116,6 @@ BATCHES: dict[str, tuple[Change, set[Kind]]] = {
     "a range that ends too early": (
         lambda p: put(batch(p, "Ca2"), last="29"),
         {Kind.BATCH_RANGE},
-    ),
-    "a range that is no number": (
-        lambda p: put(batch(p, "Ab2"), last="three"),
-        {Kind.BATCH_RANGE, Kind.BATCH_MISSING, Kind.TIER_VALUE},
     ),
     "a range in another unit": (lambda p: put(batch(p, "Ab2"), unit="disc"), {Kind.BATCH_RANGE}),
     "an uneven split": (
