@@ -45,7 +45,7 @@ class ProgressLine:
 
 
 def describe(progress: Progress) -> str:
-    """A moment of the search in one line: '12 s  finish after 7 h 20 min, none sooner than 7 h 10 min (gap 2.3 %)'."""
+    """A moment of the search in one line: '12 s  finish after 7 h 20 min, at best 7 h 10 min (gap 2.3 %)'."""
     from stationplan.scenario.units import format_duration
 
     seconds = f"{progress.seconds:4.0f} s"
@@ -56,5 +56,5 @@ def describe(progress: Progress) -> str:
     gap = 100 * (progress.value - progress.bound) / progress.value if progress.value else 0
     value, bound = format_duration(progress.value), format_duration(progress.bound)
     if progress.tier == "lateness":
-        return f"{seconds}  late by {value} in all, none by less than {bound} (gap {gap:.1f} %)"
-    return f"{seconds}  finish after {value}, none sooner than {bound} (gap {gap:.1f} %)"
+        return f"{seconds}  late by {value} in all, at best {bound} (gap {gap:.1f} %)"
+    return f"{seconds}  finish after {value}, at best {bound} (gap {gap:.1f} %)"

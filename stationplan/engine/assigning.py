@@ -11,9 +11,9 @@ from stationplan.engine.solver import Settings, run
 from stationplan.engine.variables import Values, end_of
 from stationplan.engine.windows import Windows, clip
 
-# Minutes by which a start may move, tried in turn. Most solutions need none or very few.
-NUDGES = (0, 10, 40)
-EFFORT = 1.5
+# Minutes by which starts may move, tried in turn, and the share of the makespan by which it may rise with them.
+NUDGES = ((0, 0.0), (5, 0.0), (10, 0.01), (30, 0.03))
+EFFORT = 3.0
 
 
 def choose_pools(
@@ -32,18 +32,20 @@ def choose_pools(
         Every choice made, with starts near the given ones; None when that was not found.
         Choices may fail at the given starts because some use would have to change hands half-way.
     """
-    late_minute = windows.horizon + 1
-    aim = late_minute * _lateness(problem, values) + max(end_of(problem, values, task) for task in values.tasks)
-    for nudge in NUDGES:
+    lateness = _lateness(problem, values)
+    makespan = max(end_of(problem, values, task) for task in values.tasks)
+    for nudge, rise in NUDGES:
         near = _near(windows, values, nudge)
         if near is None:
             continue
         model = Model(problem, near)
         for task in sorted(model.variables.free):
             model.variables.hint_start(task, values.tasks[task].start)
-        model.proto.minimize(late_minute * model.objectives.lateness + model.objectives.makespan)
+        if problem.deliveries:
+            model.proto.add(model.objectives.lateness <= lateness)
+        model.proto.add(model.objectives.makespan <= makespan + round(rise * makespan))
         # A budget of its own, so that an interrupted search still ends with what it has found.
-        answer = run(model.proto, Limits(seconds, EFFORT), Settings(settings.seed, 1), goal=aim)
+        answer = run(model.proto, Limits(seconds, EFFORT), settings, first_only=True)
         if answer.found:
             return model.read(answer)
     return None

@@ -20,10 +20,10 @@ from stationplan.engine.verify import evaluate, verify
 from stationplan.engine.windows import Windows
 
 # Shares of the budget at which the search goes on to the next stage.
-POOLED, EXACT, TIDY = 0.6, 0.85, 1.0
+POOLED, EXACT, TIDY = 0.65, 0.85, 1.0
 # With fewer tasks than this the exact model is as quick as the pooled one.
 FEWEST_FOR_POOLED = 80
-SECONDS_TO_CHOOSE = 3.0
+SECONDS_TO_CHOOSE = 4.0
 
 
 class Search:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import textwrap
 from dataclasses import replace
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
+from ortools.sat.python import cp_model
 
 from stationplan.engine import EngineError, ModelError, ProblemError, solve
 from stationplan.engine.problem import (
@@ -149,6 +150,26 @@ def test_a_callback_may_interrupt_the_solve_and_keeps_the_best_schedule(when: in
     result = solve(problem, effort=0.5, on_progress=interrupt)
     check(problem, result)
     assert result.interrupted
+
+
+def test_a_solver_that_breaks_down_is_asked_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    # Seen with OR-Tools 9.15: "IndexError: absl::btree_map::at" out of presolve, for a small model in good order.
+    problem = kitchen(2, 2)
+    expected = solve(problem, workers=1)
+    whole, calls = cp_model.CpSolver.solve, 0
+
+    def breaks_down(solver: cp_model.CpSolver, *arguments: Any) -> Any:
+        nonlocal calls
+        calls += 1
+        if calls % 2:
+            raise IndexError("absl::btree_map::at")
+        return whole(solver, *arguments)
+
+    monkeypatch.setattr(cp_model.CpSolver, "solve", breaks_down)
+    result = solve(problem, workers=1)
+    assert calls > 1
+    check(problem, result)
+    assert result.tiers == expected.tiers
 
 
 INTERRUPTED = textwrap.dedent(

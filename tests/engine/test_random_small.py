@@ -39,6 +39,15 @@ def test_a_tiny_problem_has_the_tidiest_optimum_of_brute_force(chunk: int) -> No
         assert_same_optimum(random_problem(seed, tasks=4, horizon=9), seed, tidy=True)
 
 
+@pytest.mark.parametrize("chunk", range(5))
+def test_the_pooled_model_that_large_problems_start_with_says_nothing_false(
+    chunk: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("stationplan.engine.search.FEWEST_FOR_POOLED", 0)
+    for seed in range(15_000 + chunk * CHUNK, 15_000 + (chunk + 1) * CHUNK):
+        assert_same_optimum(random_problem(seed), seed, tidy=False)
+
+
 @settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 @given(
     seed=st.integers(20_000, 2_000_000),
