@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import signal
+import time
 from types import FrameType, TracebackType
 from typing import Any, Self
 
 SIGNALS = (signal.SIGINT, signal.SIGTERM)
+SECONDS_TO_STOP = 1.0
 
 
 class Interruption:
-    """While it is entered, either signal raises KeyboardInterrupt, until :meth:`hold` makes both wait for the end."""
+    """While it is entered, either signal raises KeyboardInterrupt, until :meth:`hold` makes both wait for the end.
+
+    A signal that follows upon another is part of the same wish: raised while the search
+    is putting its best plan together, it would lose it.
+    """
 
     def __init__(self) -> None:
-        self._held = False
+        self._quiet_until = 0.0
         self._before: dict[signal.Signals, Any] = {}
 
     def __enter__(self) -> Self:
@@ -34,8 +40,10 @@ class Interruption:
 
     def hold(self) -> None:
         """From now on nothing is interrupted: the search is over, and writing its plan down takes a moment only."""
-        self._held = True
+        self._quiet_until = float("inf")
 
     def _handle(self, _number: int, _frame: FrameType | None) -> None:
-        if not self._held:
+        now = time.monotonic()
+        if now >= self._quiet_until:
+            self._quiet_until = now + SECONDS_TO_STOP
             raise KeyboardInterrupt

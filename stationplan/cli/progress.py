@@ -33,8 +33,10 @@ class ProgressLine:
                 self._last = now
                 # A line that fills the terminal would go on in the next, where a return does not reach it.
                 text = describe(progress)[: shutil.get_terminal_size().columns - 1]
-                click.echo("\r" + text.ljust(self._width), nl=False, err=True)
-                self._width = len(text)
+                line = text.ljust(self._width)
+                # Before it is written: an interruption in between must not leave a line that nobody clears.
+                self._width = len(line)
+                click.echo(f"\r{line}", nl=False, err=True)
 
     def clear(self) -> None:
         """Take the line away, before something else is printed."""

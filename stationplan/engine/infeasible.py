@@ -56,7 +56,9 @@ def explain(problem: Problem, windows: Windows, limits: Limits, settings: Settin
         wider = find_windows(relaxed)
         if isinstance(wider, Conflict):
             continue
-        answer = run(Model(relaxed, wider).proto, limits, settings, effort=EFFORT_PER_RESOURCE, first_only=True)
+        seconds = limits.left()[0] / (len(problem.resources) - index)
+        model = Model(relaxed, wider).proto
+        answer = run(model, limits, settings, seconds=seconds, effort=EFFORT_PER_RESOURCE, first_only=True)
         if answer.found:
             helpful.append(index)
     return (Conflict("search", resources=tuple(helpful)),)

@@ -88,6 +88,21 @@ def run(
         parameters.max_deterministic_time = max(0.0, effort)
     watch = _Watch(report, limits, goal)
     solver.best_bound_callback = watch.on_bound
+    status = _solve(solver, model, watch, limits)
+    if status is None:
+        # OR-Tools 9.15 has been seen to break down in presolve when it looks for symmetries in a small sound model.
+        parameters.symmetry_level = 0
+        status = _solve(solver, model, watch, limits)
+    if status is None or status == cp_model.MODEL_INVALID:
+        raise ModelError(model.validate() or "the solver stopped without an answer")
+    limits.spend(solver.response_proto.deterministic_time)
+    return Answer(status, _whole(solver.best_objective_bound), solver.value)
+
+
+def _solve(
+    solver: cp_model.CpSolver, model: cp_model.CpModel, watch: _Watch, limits: Limits
+) -> cp_model.CpSolverStatus | None:
+    """Solve in a thread of its own, so that an interrupt reaches this one; None when the solver breaks down."""
     outcome: list[cp_model.CpSolverStatus] = []
     # Not Thread.join: an interrupt inside it makes CPython up to 3.12 take a running thread for finished.
     done = threading.Event()
@@ -95,6 +110,8 @@ def run(
     def work() -> None:
         try:
             outcome.append(solver.solve(model, watch))
+        except (IndexError, RuntimeError):
+            outcome.clear()
         finally:
             done.set()
 
@@ -102,16 +119,12 @@ def run(
     while True:
         try:
             if done.wait(0.05):
-                break
+                return outcome[0] if outcome else None
         except KeyboardInterrupt:
             limits.interrupted = True
         if limits.interrupted:
             # Again at every turn: a stop before the search has begun is forgotten.
             solver.stop_search()
-    if not outcome or outcome[0] == cp_model.MODEL_INVALID:
-        raise ModelError(model.validate() or "the solver stopped without an answer")
-    limits.spend(solver.response_proto.deterministic_time)
-    return Answer(outcome[0], _whole(solver.best_objective_bound), solver.value)
 
 
 class _Watch(cp_model.CpSolverSolutionCallback):

@@ -1,4 +1,4 @@
-"""A scenario that keeps any search busy for hours: a job shop whose jobs visit two sets of machines one after the other.
+"""A scenario that keeps any search busy for hours: a job shop whose jobs visit one set of machines, then another.
 
 The construction is that of R. H. Storer, S. D. Wu and R. Vaccari, "New search spaces for sequencing problems with
 application to job shop scheduling", Management Science 38 (1992); instances of this size were open for decades.
@@ -23,7 +23,11 @@ def write_hard_scenario(folder: Path) -> Path:
             chance.shuffle(half)
         products[f"cake {job + 1}"] = {
             "steps": [
-                {"name": f"turn {turn + 1}", "takes": f"{chance.randint(1, 100)} min", "equipment": f"tool {machine + 1}"}
+                {
+                    "name": f"turn {turn + 1}",
+                    "takes": f"{chance.randint(1, 100)} min",
+                    "equipment": f"tool {machine + 1}",
+                }
                 for turn, machine in enumerate([*halves[0], *halves[1]])
             ]
         }

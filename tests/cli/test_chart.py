@@ -71,7 +71,9 @@ def test_a_span_without_length_is_told(
 
 
 def test_a_span_in_which_nothing_happens_says_so(run: Run, plan_file: Path) -> None:
-    assert "nothing happens in this time" in run("chart", plan_file, "--from", "day 2 06:00", "--to", "day 2 07:00").stdout
+    assert (
+        "nothing happens in this time" in run("chart", plan_file, "--from", "day 2 06:00", "--to", "day 2 07:00").stdout
+    )
 
 
 @pytest.mark.parametrize("color", ["auto", "never", "always"])

@@ -40,7 +40,15 @@ def test_a_folder_without_a_scenario_and_a_file_that_is_missing_are_named(
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"\x00\x01\x02", b"\x89PNG\r\n\x1a\n\xff\xfe", b"%PDF-1.7\n\xe2\xe3", b"- a list\n", b"just words", b"{" * 5000],
+    [
+        b"",
+        b"\x00\x01\x02",
+        b"\x89PNG\r\n\x1a\n\xff\xfe",
+        b"%PDF-1.7\n\xe2\xe3",
+        b"- a list\n",
+        b"just words",
+        b"{" * 5000,
+    ],
     ids=["empty", "NUL", "picture", "PDF", "list", "words", "brackets"],
 )
 def test_a_file_that_is_something_else_is_told_so(run: Run, tmp_path: Path, content: bytes) -> None:
@@ -74,11 +82,13 @@ def test_what_a_kitchen_has_not_people_enough_for_is_told_at_its_step(run: Run, 
 
 
 def test_no_name_in_a_file_can_steer_the_terminal(run: Run, tmp_path: Path) -> None:
-    text = tart("name: mix, takes: 5 min, equipment: oven at 180 C").replace("  plum tart:", '  "plum \\e[2Jtart":')
+    text = tart("name: mix, takes: 5 min, equipment: oven at 180 C").replace(
+        "  plum tart:", '  "plum \\e]0;oven\\atart":'
+    )
     told = run("check", write(tmp_path, text))
     assert told.exit_code == 2
     assert "\x1b" not in told.stderr + told.stdout
-    good = text.replace("product: plum tart", 'product: "plum \\e[2Jtart"')
+    good = text.replace("product: plum tart", 'product: "plum \\e]0;oven\\atart"')
     for command in (("check",), ("plan", "--effort", "1"), ("plan", "--quiet", "--effort", "1")):
         shown = run(*command, write(tmp_path, good))
         assert shown.exit_code in (0, 2)

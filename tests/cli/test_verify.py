@@ -50,7 +50,7 @@ def _sooner(plan: dict[str, Any]) -> None:
 
 def _helped(plan: dict[str, Any]) -> None:
     """Hands that nobody has."""
-    next(batch for batch in plan["batches"] if batch["hands"])["hands"][0]["person"] = "Nobody\x1b[2J"
+    next(batch for batch in plan["batches"] if batch["hands"])["hands"][0]["person"] = "Nobody\x1b]0;oven\x07"
 
 
 def _promised(plan: dict[str, Any]) -> None:
