@@ -29,6 +29,9 @@ class GuardedGroup(click.Group):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             raise click.exceptions.Exit(0) from None
         except Exception as error:
+            if isinstance(error.__cause__, KeyboardInterrupt):
+                # A compiled module that is interrupted while it is imported says that it cannot be imported.
+                raise click.Abort from error
             raise _failure(error) from error
 
 

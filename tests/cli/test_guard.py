@@ -92,3 +92,14 @@ def test_ctrl_c_before_any_search_ends_without_a_traceback(run: Run, monkeypatch
     result = run("check", FIRST_SHIFT)
     assert (result.exit_code, result.stdout) == (1, "")
     assert "Aborted!" in result.stderr
+
+
+def test_ctrl_c_while_a_compiled_module_is_imported_is_no_error_of_ours(
+    run: Run, plan_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    error = ImportError("initialization failed")
+    error.__cause__ = KeyboardInterrupt()
+    monkeypatch.setattr(check, "check_plan", raising(error))
+    result = run("verify", plan_file)
+    assert result.exit_code == 1
+    assert result.stderr.strip() == "Aborted!"
