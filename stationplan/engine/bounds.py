@@ -221,8 +221,10 @@ def _resource_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
                 extra = members.changeover_minutes() * smallest if members is not None else 0
                 minutes = room.time_to_offer(head, max(energy, stated + extra), capacity) + item.tail
                 if best is None or minutes > best.minutes:
-                    doing = tuple(entry.work[j].task for j in after_head[: position + 1])
-                    best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, energy, item.tail, doing)
+                    doing = [entry.work[j] for j in after_head[: position + 1]]
+                    work = sum(each.amount * each.length for each in doing)
+                    tasks = tuple(each.task for each in doing)
+                    best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, work, item.tail, tasks)
     return best
 
 

@@ -35,7 +35,7 @@ def reasons_of(network: Network, bounds: Iterable[Bound]) -> tuple[Reason, ...]:
 def _because(network: Network, bound: Bound) -> str:
     finish = format_clock(network.opens + bound.minutes)
     if bound.kind is BoundKind.SOLVER:
-        return f"everything together: the search has ruled out any plan that ends before {finish}"
+        return f"everything together: the search has ruled out any plan that is no later and ends before {finish}"
     if bound.kind is BoundKind.CRITICAL_PATH:
         labels = [meaning.label for task in bound.tasks if isinstance(meaning := network.tasks[task], BatchTask)]
         return f"one step after the other without delay, {' > '.join(labels)}: cannot end before {finish}"

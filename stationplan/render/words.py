@@ -132,7 +132,7 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     links = [link for link in plan.chain if link.label in batches]
     if not links:
         return ""
-    parts = [_part(run, batches, position == 0) for position, run in enumerate(_runs(links, batches))]
+    parts = [_part(run, batches, position == 0, plan.opens) for position, run in enumerate(_runs(links, batches))]
     parts.append(f"finish {format_clock(plan.finish)}")
     shown = parts
     keep = len(parts)
@@ -168,20 +168,20 @@ def _steps(run: list[ChainLink], batches: dict[str, Batch]) -> set[tuple[str, st
     return {(batches[link.label].item, batches[link.label].step) for link in run}
 
 
-def _part(run: list[ChainLink], batches: dict[str, Batch], first: bool) -> str:
+def _part(run: list[ChainLink], batches: dict[str, Batch], first: bool, opens: int) -> str:
     head, tail = batches[run[0].label], batches[run[-1].label]
     labels = head.label if len(run) == 1 else f"{head.label} to {tail.label}"
     what = head.step if len(_steps(run, batches)) == 1 else f"({len(run)} batches)"
     text = f"{labels} {what} {format_clock(head.start)}"
-    why = _why(run[0], head, first)
+    why = _why(run[0], head, first, opens)
     if len(run) > 1:
         why = ", ".join(part for part in (why, f"one after another {_busy(run[-1])}") if part)
     return f"{text} ({why})" if why else text
 
 
-def _why(link: ChainLink, batch: Batch, first: bool) -> str:
+def _why(link: ChainLink, batch: Batch, first: bool, opens: int) -> str:
     if link.why == "opening":
-        return "from opening" if first else ""
+        return "from opening" if first and batch.start == opens else ""
     if link.why == "waits":
         return f"after {link.on}" if link.on else ""
     if link.why in ("station", "person"):

@@ -22,7 +22,7 @@ def test_items_are_told_with_what_is_needed_and_made() -> None:
     scenario = raw(step("fill", uses={"cream": "300 g"}), quantity=6, components={"cream": cream})
     assert known(scenario).items == (
         ItemRow("cream", "2 kg", "2 kg", "1 to 2"),
-        ItemRow("tart", "6 trays", "6 trays", "1 to 2"),
+        ItemRow("tart", "6 trays", "6 trays", "1"),
     )
 
 

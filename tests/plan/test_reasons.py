@@ -57,7 +57,7 @@ def test_a_critical_path_names_its_batches() -> None:
 
 
 def test_what_only_the_search_found_is_said_to_be_so() -> None:
-    assert "the search has ruled out any plan that ends before 07:30" in because(BoundKind.SOLVER)
+    assert "the search has ruled out any plan that is no later and ends before 07:30" in because(BoundKind.SOLVER)
 
 
 def test_the_strongest_five_come_first_and_none_twice() -> None:

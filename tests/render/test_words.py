@@ -158,7 +158,7 @@ def test_a_long_chain_is_shortened_in_its_middle_and_keeps_both_ends() -> None:
 @pytest.mark.parametrize(
     ("why", "words"),
     [
-        ("opening", "Ab1 bake 05:10 (from opening)"),
+        ("opening", "Ab1 bake 05:10 > finish"),
         ("waits", "Ab1 bake 05:10 (after freeze)"),
         ("station", "Ab1 bake 05:10 (freeze busy until then)"),
         ("person", "Ab1 bake 05:10 (freeze busy until then)"),
@@ -170,6 +170,13 @@ def test_each_reason_on_the_chain_has_its_words(why: str, words: str) -> None:
     batches, _ = chain_of(1, "station")
     link = ChainLink(label="Ab1", why=why, on="" if why == "opening" else "freeze")  # type: ignore[arg-type]
     assert words in hangs_on(plan(batches=batches, chain=(link,), stays=()), 200)
+
+
+def test_what_begins_at_opening_is_said_to_begin_there() -> None:
+    batches, _ = chain_of(1, "station")
+    link = ChainLink(label="Ab1", why="opening", on="")
+    begun = plan(batches=batches, chain=(link,), stays=(), opens=batches[0].start)
+    assert "Ab1 bake 05:10 (from opening)" in hangs_on(begun, 200)
 
 
 def test_a_plan_without_a_chain_has_no_sentence_about_it() -> None:

@@ -78,7 +78,8 @@ def check_orders(case: Case, readiness: list[Readiness]) -> Iterator[Fault]:
     for delivered in left_over:
         sentence = f"Nobody ordered {delivered.quantity} {delivered.product}"
         due = "" if delivered.due is None else f" for {clock(delivered.due)}"
-        yield Fault(FaultKind.ORDER_UNKNOWN, f"{sentence}{due} (weight {delivered.weight}).")
+        weight = "" if delivered.weight == 1 else f" (weight {delivered.weight})"
+        yield Fault(FaultKind.ORDER_UNKNOWN, f"{sentence}{due}{weight}.")
 
 
 def _terms(delivered: Delivered) -> tuple[str, int, int | None, int]:

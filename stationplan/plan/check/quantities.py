@@ -41,8 +41,10 @@ def check_quantities(case: Case) -> Iterator[Fault]:
         elif made > making.least and not _least_fill_demands(case, recipe, made):
             sentence = f"{there} of {amount.item} are made, but {needed} are enough."
             yield Fault(FaultKind.AMOUNT_SURPLUS, sentence)
-        if read_number(amount.needed) != making.least:
-            sentence = f"{amount.item}: {needed} are needed, not {amount.needed} {unit} as the plan says."
+        stated = read_number(amount.needed)
+        if stated != making.least:
+            said = amount.needed if stated is None else format_quantity(stated, unit)
+            sentence = f"{amount.item}: {needed} are needed, not {said} as the plan says."
             yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
         recipes = made / recipe.item.makes.amount
         if read_number(amount.recipes) != recipes:
