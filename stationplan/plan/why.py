@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from stationplan.engine import Chamber, Conflict
+from stationplan.engine import Chamber, Conflict, Link
 from stationplan.network import Network
 from stationplan.network.errors import Path
 from stationplan.network.flow import Stand
@@ -68,8 +68,8 @@ def _circle(network: Network, conflict: Conflict) -> Against:
     path: Path = ()
     for one, other in pairwise((*conflict.tasks, conflict.tasks[0])):
         here, there = _name(network, one, item), _name(network, other, item)
-        least = max(_leasts(network, one, other), default=None)
-        most = min(_mosts(network, other, one), default=None)
+        least = max((link.least for link in _links(network, one, other) if link.least is not None), default=None)
+        most = min((link.most for link in _links(network, other, one) if link.most is not None), default=None)
         if least is None and most is not None:
             demands.append(f"{here} at most {format_duration(most)} after {there}")
             path = path or _path(network, one)
@@ -143,23 +143,17 @@ def _shift(network: Network) -> str:
 
 
 def _waits(network: Network) -> dict[tuple[int, int], Stand]:
-    """The wait between two tasks, where there is one that anybody sees."""
+    """The wait between two tasks, where it takes any time."""
     return {
         pair: stand
         for lot in network.lots
         for stand, pair in zip(lot.stands, pairwise(lot.tasks), strict=False)
-        if stand.name or stand.least
+        if stand.least
     }
 
 
-def _leasts(network: Network, before: int, after: int) -> list[int]:
-    links = network.problem.links
-    return [link.least for link in links if (link.before, link.after) == (before, after) and link.least is not None]
-
-
-def _mosts(network: Network, before: int, after: int) -> list[int]:
-    links = network.problem.links
-    return [link.most for link in links if (link.before, link.after) == (before, after) and link.most is not None]
+def _links(network: Network, before: int, after: int) -> list[Link]:
+    return [link for link in network.problem.links if (link.before, link.after) == (before, after)]
 
 
 def _shortest(network: Network, task: int) -> int:
