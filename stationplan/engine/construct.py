@@ -9,7 +9,7 @@ import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from stationplan.engine.groups import Groups
+from stationplan.engine.groups import Group, Groups
 from stationplan.engine.insertion import insert_groups
 from stationplan.engine.limits import Limits
 from stationplan.engine.mirror import mirrored
@@ -22,8 +22,8 @@ from stationplan.engine.windows import Windows, find_windows
 
 # How often the best order is shaken: fewer times in a larger problem, where each takes longer.
 SHAKES_OF_ONE_TASK, FEWEST_SHAKES, MOST_SHAKES = 60_000, 5, 300
-# Shakes without improvement after which no more is hoped for, and share of the time for all of them.
-PATIENCE, SHARE = 40, 0.2
+# Shakes without improvement after which no more is hoped for.
+PATIENCE = 40
 # How far a group is moved in the order, as a share of the makespan.
 WIDTHS = (0.003, 0.01, 0.03, 0.1)
 
@@ -50,6 +50,7 @@ def construct(
     settings: Settings,
     offer: Callable[[Schedule], None],
     goal: int,
+    share: float,
 ) -> None:
     """Generate schedules and offer each that is better than those before.
 
@@ -60,6 +61,7 @@ def construct(
         settings: seed and workers.
         offer: called with each schedule.
         goal: a lower bound on the makespan; nothing better is looked for once it is met without lateness.
+        share: the share of the budget after which to stop.
     """
     builder = _Builder(problem, windows)
     groups = builder.groups
@@ -80,14 +82,15 @@ def construct(
         for rule in (groups.urgency, groups.tail, windows.earliest):
             take(builder.build(rule))
     if best is None:
-        inserted = insert_groups(problem, windows, groups.ordered(groups.urgency), limits, settings)
+        order = [group.tasks for group in groups.ordered(groups.urgency)]
+        inserted = insert_groups(problem, windows, order, limits, settings)
         if inserted is not None:
             offer(inserted)
         return
     draw = random.Random(settings.seed)
     stalled = 0
     for _ in range(max(FEWEST_SHAKES, min(MOST_SHAKES, SHAKES_OF_ONE_TASK // max(1, len(problem.tasks))))):
-        if limits.used_up(SHARE) or best.cost[:2] <= (0, goal) or stalled >= PATIENCE:
+        if limits.used_up(share) or best.cost[:2] <= (0, goal) or stalled >= PATIENCE:
             return
         width = draw.choice(WIDTHS) * best.cost[1]
         stalled = 0 if take(builder.build([start + draw.gauss(0, width) for start in best.starts])) else stalled + 1
@@ -139,13 +142,15 @@ class _Builder:
         return self._mirrors[makespan]
 
 
-def generate(problem: Problem, windows: Windows, order: Sequence[Sequence[int]]) -> Schedule | None:
-    """A schedule by serial generation; groups that find no room are tried again after the others.
+def generate(problem: Problem, windows: Windows, order: Sequence[Group]) -> Schedule | None:
+    """A schedule by serial generation.
+
+    Groups that find no room, and those that come after them, are tried again when the others are placed.
 
     Args:
         problem: the problem; it must have no consumables.
         windows: its windows.
-        order: groups of tasks, what comes before first.
+        order: the groups, what comes before first.
 
     Returns:
         The schedule, or None when some group finds no room.
@@ -153,8 +158,11 @@ def generate(problem: Problem, windows: Windows, order: Sequence[Sequence[int]])
     generator = SerialGenerator(problem, windows)
     waiting = list(order)
     while waiting:
-        refused = [group for group in waiting if not generator.place(group)]
+        refused: dict[int, Group] = {}
+        for group in waiting:
+            if any(number in refused for number in group.after) or not generator.place(group.tasks):
+                refused[group.number] = group
         if len(refused) == len(waiting):
             return None
-        waiting = refused
+        waiting = list(refused.values())
     return generator.schedule()

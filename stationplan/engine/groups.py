@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import networkx as nx
 
@@ -14,6 +15,15 @@ from stationplan.engine.windows import Windows
 LARGEST_GROUP = 40
 # Waits that may be drawn out by more than this share of the horizon do not tie two tasks together.
 LOOSE = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Tasks to place together, what comes before first; ``after`` are the numbers of the groups that come before it."""
+
+    number: int
+    tasks: list[int]
+    after: tuple[int, ...]
 
 
 class Groups:
@@ -49,7 +59,7 @@ class Groups:
             node: _inner_order(windows, tasks, inner[node], self.urgency) for node, tasks in members.items()
         }
 
-    def ordered(self, key: Sequence[float]) -> list[list[int]]:
+    def ordered(self, key: Sequence[float]) -> list[Group]:
         """The groups, what comes before first, and among those free to come next the one with the least key.
 
         Args:
@@ -57,7 +67,7 @@ class Groups:
         """
         least = {node: (min(key[task] for task in tasks), tasks[0]) for node, tasks in self.members.items()}
         order = nx.lexicographical_topological_sort(self._precedence, key=least.__getitem__)
-        return [self.members[node] for node in order]
+        return [Group(node, self.members[node], tuple(self._precedence.predecessors(node))) for node in order]
 
 
 def _tied(problem: Problem, windows: Windows) -> list[int]:

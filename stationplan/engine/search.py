@@ -36,6 +36,10 @@ class Search:
         limits: the budget of the solve.
         settings: seed and workers.
         on_progress: called at each improvement.
+
+    Attributes:
+        schedule: the best schedule so far.
+        infeasible: whether the search has proved that there is none.
     """
 
     def __init__(
@@ -53,7 +57,7 @@ class Search:
         self._limits = limits
         self._settings = settings
         self._on_progress = on_progress
-        self._schedule: Schedule | None = None
+        self.schedule: Schedule | None = None
         self._value = dict.fromkeys(TierName, 0)
         self._bound = dict.fromkeys(TierName, 0)
         self._bound[TierName.MAKESPAN] = max((bound.minutes for bound in bounds), default=0)
@@ -80,24 +84,24 @@ class Search:
             raise ModelError(f"a schedule fails verification: {faults[0]}")
         objective = evaluate(self._problem, schedule)
         value = dict(zip(TierName, (objective.lateness, objective.makespan, objective.tidiness), strict=True))
-        if self._schedule is None or tuple(value.values()) < tuple(self._value.values()):
-            self._schedule, self._value = schedule, value
+        if self.schedule is None or tuple(value.values()) < tuple(self._value.values()):
+            self.schedule, self._value = schedule, value
             self._report("incumbent", TierName.MAKESPAN)
 
     def run(self) -> None:
         """Search until every objective is proved or the limits are used up."""
         if self._worth_pooling():
             self._shorten(Model(self._problem, self._windows, pooled=True), POOLED)
-        if self._schedule is None and not self.infeasible:
+        if self.schedule is None and not self.infeasible:
             self._find_any()
-        if self._schedule is not None:
+        if self.schedule is not None:
             self._shorten(self._model, EXACT)
             self._tidy()
 
     def result(self) -> Result:
         """The incumbent with its objectives and bounds."""
         interrupted = self._limits.interrupted
-        if self._schedule is None:
+        if self.schedule is None:
             return Result(Status.UNKNOWN, None, (), self._bounds, interrupted=interrupted)
         tiers = tuple(Tier(name, self._value[name], min(self._bound[name], self._value[name])) for name in TierName)
         makespan = self._bound[TierName.MAKESPAN]
@@ -105,11 +109,11 @@ class Search:
         if makespan > max((bound.minutes for bound in bounds), default=0):
             bounds = (Bound(BoundKind.SOLVER, makespan), *bounds)
         status = Status.OPTIMAL if self._shortest() else Status.FEASIBLE
-        return Result(status, self._schedule, tiers, bounds, interrupted=interrupted)
+        return Result(status, self.schedule, tiers, bounds, interrupted=interrupted)
 
     def _shortest(self) -> bool:
         """Whether lateness and makespan are proved."""
-        return self._schedule is not None and all(
+        return self.schedule is not None and all(
             self._bound[tier] >= self._value[tier] for tier in (TierName.LATENESS, TierName.MAKESPAN)
         )
 
@@ -129,11 +133,11 @@ class Search:
 
     def _shorten(self, model: Model, share: float) -> None:
         """Improve lateness and makespan with a model, together while anything is late."""
-        if self._problem.deliveries and (self._schedule is None or self._value[TierName.LATENESS]):
+        if self._problem.deliveries and (self.schedule is None or self._value[TierName.LATENESS]):
             self._shorten_late(model, share)
-        if self._shortest() or self._limits.used_up(share) or (self._schedule is None and not model.pooled):
+        if self._shortest() or self._limits.used_up(share) or (self.schedule is None and not model.pooled):
             return
-        if self._schedule is not None and self._problem.deliveries:
+        if self.schedule is not None and self._problem.deliveries:
             model.proto.add(model.objectives.lateness <= self._value[TierName.LATENESS])
         model.proto.add(model.objectives.makespan >= self._bound[TierName.MAKESPAN])
         model.proto.minimize(model.objectives.makespan)
@@ -152,7 +156,7 @@ class Search:
             lateness = answer.bound // self._late_minute
             self._raise_bound(TierName.LATENESS, lateness)
         self._take(model, answer)
-        if answer.found and self._schedule is not None and lateness >= self._value[TierName.LATENESS]:
+        if answer.found and self.schedule is not None and lateness >= self._value[TierName.LATENESS]:
             self._raise_bound(TierName.MAKESPAN, answer.bound - lateness * self._late_minute)
 
     def _tidy(self) -> None:
@@ -186,9 +190,9 @@ class Search:
         probing: bool = True,
         goal: int | None = None,
     ) -> Answer:
-        if self._schedule is not None:
-            tasks = dict(enumerate(self._schedule.tasks))
-            model.variables.hint(Values(tasks, dict(enumerate(self._schedule.holds))))
+        if self.schedule is not None:
+            tasks = dict(enumerate(self.schedule.tasks))
+            model.variables.hint(Values(tasks, dict(enumerate(self.schedule.holds))))
         seconds, effort = self._limits.left(share)
         report: Callable[[int | None, int], None] | None = None
         if self._on_progress is not None:
@@ -230,7 +234,7 @@ class Search:
     def _report(self, phase: str, tier: TierName, value: int | None = None, bound: int = 0) -> None:
         if self._on_progress is None:
             return
-        best = self._value[tier] if value is None and self._schedule is not None else value
+        best = self._value[tier] if value is None and self.schedule is not None else value
         try:
             self._on_progress(Progress(phase, tier, best, max(bound, self._bound[tier]), self._limits.seconds))
         except KeyboardInterrupt:

@@ -19,7 +19,7 @@ from stationplan.engine.problem import Assignment, Link, LinkKind, Problem, Sche
 from stationplan.engine.timetables import NEVER, ChamberTimetable, timetables_of
 from stationplan.engine.windows import Interval, Windows, use_length
 
-MOST_DELAYS = 80
+MOST_DELAYS = 300
 
 
 @dataclass(frozen=True, slots=True)

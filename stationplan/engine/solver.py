@@ -118,13 +118,13 @@ def _solve(
     threading.Thread(target=work, daemon=True).start()
     while True:
         try:
+            if limits.interrupted:
+                # Again at every turn: a stop before the search has begun is forgotten.
+                solver.stop_search()
             if done.wait(0.05):
                 return outcome[0] if outcome else None
         except KeyboardInterrupt:
             limits.interrupted = True
-        if limits.interrupted:
-            # Again at every turn: a stop before the search has begun is forgotten.
-            solver.stop_search()
 
 
 class _Watch(cp_model.CpSolverSolutionCallback):

@@ -141,3 +141,26 @@ def test_a_file_that_is_no_plan_is_named(tmp_path: Path) -> None:
     path.write_text("{}", encoding="utf-8")
     with pytest.raises(PlanFileError, match=r"photo\.json: this is not a plan"):
         store.load(path)
+
+
+def test_a_file_is_tried_out_without_a_trace(tmp_path: Path) -> None:
+    there = tmp_path / "plan.json"
+    there.write_text("yesterday's", encoding="utf-8")
+    store.try_out(there)
+    store.try_out(tmp_path / "new.json")
+    assert [path.name for path in tmp_path.iterdir()] == ["plan.json"]
+    assert there.read_text(encoding="utf-8") == "yesterday's"
+
+
+@pytest.mark.parametrize("name", ["", "none/plan.json", os.devnull], ids=["folder", "missing folder", "device"])
+def test_what_is_no_place_for_a_plan_is_refused(tmp_path: Path, name: str) -> None:
+    with pytest.raises(OSError, match=r"it is a folder or a device|there is no folder"):
+        store.try_out(tmp_path / name)
+
+
+@pytest.mark.parametrize("quantity", ["much", "1/0", "0.5", "", "9" * 5000])
+def test_a_quantity_that_is_no_exact_number_is_damage(plan: Plan, quantity: str) -> None:
+    raw = json.loads(store.to_json(plan))
+    raw["batches"][0]["last"] = quantity
+    with pytest.raises(PlanFileError, match=r"this plan is damaged: batches\.0\.last"):
+        store.from_json(json.dumps(raw))
