@@ -17,7 +17,14 @@ EFFORT = 3.0
 
 
 def choose_pools(
-    problem: Problem, windows: Windows, values: Values, settings: Settings, seconds: float | None
+    problem: Problem,
+    windows: Windows,
+    values: Values,
+    limits: Limits,
+    settings: Settings,
+    seconds: float | None,
+    *,
+    quickly: bool = False,
 ) -> Values | None:
     """Find the choices that make a solution of a pooled model a schedule, near its starts.
 
@@ -25,16 +32,18 @@ def choose_pools(
         problem: the problem.
         windows: its windows.
         values: starts and modes of all tasks, from a pooled model.
+        limits: the budget of the solve; only told of an interruption, and not taken from, so that
+            an interrupted search still ends with what it has found.
         settings: seed and workers.
         seconds: the most seconds for each attempt, None for no limit but that of effort.
+        quickly: try only the smallest moves.
 
     Returns:
         Every choice made, with starts near the given ones; None when that was not found.
         Choices may fail at the given starts because some use would have to change hands half-way.
     """
-    lateness = _lateness(problem, values)
-    makespan = max(end_of(problem, values, task) for task in values.tasks)
-    for nudge, rise in NUDGES:
+    lateness, makespan = cost_of(problem, values)
+    for nudge, rise in NUDGES[:2] if quickly else NUDGES:
         near = _near(windows, values, nudge)
         if near is None:
             continue
@@ -44,19 +53,23 @@ def choose_pools(
         if problem.deliveries:
             model.proto.add(model.objectives.lateness <= lateness)
         model.proto.add(model.objectives.makespan <= makespan + round(rise * makespan))
-        # A budget of its own, so that an interrupted search still ends with what it has found.
-        answer = run(model.proto, Limits(seconds, EFFORT), settings, first_only=True)
+        own = Limits(seconds, EFFORT)
+        answer = run(model.proto, own, settings, first_only=True)
+        limits.interrupted |= own.interrupted
         if answer.found:
-            return model.read(answer)
+            return model.read(answer.value)
     return None
 
 
-def _lateness(problem: Problem, values: Values) -> int:
-    return sum(
-        delivery.weight * max(0, max(end_of(problem, values, task) for task in delivery.tasks) - delivery.due)
+def cost_of(problem: Problem, values: Values) -> tuple[int, int]:
+    """Lateness and makespan by the ends of all tasks, whatever is still open."""
+    ends = {task: end_of(problem, values, task) for task in values.tasks}
+    late = [
+        delivery.weight * max(0, max(ends[task] for task in delivery.tasks) - delivery.due)
         for delivery in problem.deliveries
         if delivery.tasks
-    )
+    ]
+    return sum(late), max(ends.values(), default=0)
 
 
 def _near(windows: Windows, values: Values, nudge: int) -> Windows | None:

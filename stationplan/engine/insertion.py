@@ -75,7 +75,7 @@ def _place(
     cost = [last, *starts, 1000 * model.objectives.lateness]
     model.proto.minimize(cp_model.LinearExpr.weighted_sum(cost, [len(group), *(1 for _ in starts), len(group)]))
     answer = run(model.proto, limits, settings, effort=effort)
-    return model.read(answer) if answer.found else None
+    return model.read(answer.value) if answer.found else None
 
 
 def _neighbours(problem: Problem, group_of: dict[int, int]) -> dict[int, set[int]]:

@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 from stationplan.engine.constraints import add_constraints
 from stationplan.engine.objective import Objectives
 from stationplan.engine.problem import Assignment, Problem
-from stationplan.engine.solver import Answer
+from stationplan.engine.solver import ValueOf
 from stationplan.engine.variables import Literal, Placed, Values, Variables
 from stationplan.engine.windows import Windows
 
@@ -53,24 +53,24 @@ class Model:
         """The CP-SAT model."""
         return self.variables.model
 
-    def read(self, answer: Answer) -> Values:
-        """The schedule in an answer of the solver: all free and placed tasks, and the holds between them."""
+    def read(self, value: ValueOf) -> Values:
+        """The schedule in a solution of the solver: all free and placed tasks, and the holds between them."""
         variables, tasks = self.variables, dict(self.variables.placed)
         for task in sorted(variables.free):
             number = 0
             if task in variables.modes:
-                number = next(m for m, literal in enumerate(variables.modes[task]) if answer.value(literal))
+                number = next(m for m, literal in enumerate(variables.modes[task]) if value(literal))
             mode = variables.problem.tasks[task].modes[number]
             resources = tuple(
-                _chosen(answer, variables.choices.get((task, number, position), [(use.resources[0], None)]))
+                _chosen(value, variables.choices.get((task, number, position), [(use.resources[0], None)]))
                 for position, use in enumerate(mode.uses)
             )
-            tasks[task] = Assignment(answer.value(variables.start[task]), number, resources)
-        holds = {index: _chosen(answer, options) for index, options in variables.hold_choices.items()}
+            tasks[task] = Assignment(value(variables.start[task]), number, resources)
+        holds = {index: _chosen(value, options) for index, options in variables.hold_choices.items()}
         return Values(tasks, holds)
 
 
-def _chosen(answer: Answer, options: list[tuple[int, Literal | None]]) -> int:
+def _chosen(value: ValueOf, options: list[tuple[int, Literal | None]]) -> int:
     if len(options) == 1:
         return options[0][0]
-    return next(resource for resource, active in options if active is not None and answer.value(active))
+    return next(resource for resource, active in options if active is not None and value(active))

@@ -11,8 +11,10 @@ from ortools.sat.python import cp_model
 
 from stationplan.engine.errors import ModelError
 from stationplan.engine.limits import Limits
+from stationplan.engine.variables import Expression
 
 Report = Callable[[int | None, int], None]
+ValueOf = Callable[[Expression], int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,7 @@ class Answer:
 
     status: cp_model.CpSolverStatus
     bound: int
-    value: Callable[[cp_model.LinearExprT], int]
+    value: ValueOf
 
     @property
     def found(self) -> bool:
@@ -48,6 +50,8 @@ def run(
     probing: bool = True,
     first_only: bool = False,
     goal: int | None = None,
+    on_solution: Callable[[ValueOf], None] | None = None,
+    meanwhile: Callable[[], None] | None = None,
 ) -> Answer:
     """Solve a model within what is left of the limits.
 
@@ -64,6 +68,9 @@ def run(
         probing: whether presolve may probe; off to re-check a claim of infeasibility.
         first_only: stop at the first solution.
         goal: stop at the first solution that costs no more than this.
+        on_solution: called in the solver's thread at each better solution, with a function
+            to read its values.
+        meanwhile: called in this thread again and again while the solver works.
 
     Returns:
         The answer.
@@ -86,13 +93,13 @@ def run(
         parameters.max_time_in_seconds = max(0.0, seconds)
     if math.isfinite(effort):
         parameters.max_deterministic_time = max(0.0, effort)
-    watch = _Watch(report, limits, goal)
+    watch = _Watch(report, limits, goal, on_solution)
     solver.best_bound_callback = watch.on_bound
-    status = _solve(solver, model, watch, limits)
+    status = _solve(solver, model, watch, limits, meanwhile)
     if status is None:
         # OR-Tools 9.15 has been seen to break down in presolve when it looks for symmetries in a small sound model.
         parameters.symmetry_level = 0
-        status = _solve(solver, model, watch, limits)
+        status = _solve(solver, model, watch, limits, meanwhile)
     if status is None or status == cp_model.MODEL_INVALID:
         raise ModelError(model.validate() or "the solver stopped without an answer")
     limits.spend(solver.response_proto.deterministic_time)
@@ -100,7 +107,11 @@ def run(
 
 
 def _solve(
-    solver: cp_model.CpSolver, model: cp_model.CpModel, watch: _Watch, limits: Limits
+    solver: cp_model.CpSolver,
+    model: cp_model.CpModel,
+    watch: _Watch,
+    limits: Limits,
+    meanwhile: Callable[[], None] | None,
 ) -> cp_model.CpSolverStatus | None:
     """Solve in a thread of its own, so that an interrupt reaches this one; None when the solver breaks down."""
     outcome: list[cp_model.CpSolverStatus] = []
@@ -123,6 +134,8 @@ def _solve(
                 solver.stop_search()
             if done.wait(0.05):
                 return outcome[0] if outcome else None
+            if meanwhile is not None:
+                meanwhile()
         except KeyboardInterrupt:
             limits.interrupted = True
 
@@ -134,8 +147,15 @@ class _Watch(cp_model.CpSolverSolutionCallback):
     KeyboardInterrupt ends the search.
     """
 
-    def __init__(self, report: Report | None, limits: Limits, goal: int | None) -> None:
+    def __init__(
+        self,
+        report: Report | None,
+        limits: Limits,
+        goal: int | None,
+        on_solution: Callable[[ValueOf], None] | None,
+    ) -> None:
         super().__init__()
+        self._on_solution = on_solution
         self._report = report
         self._limits = limits
         self._goal = goal
@@ -145,6 +165,8 @@ class _Watch(cp_model.CpSolverSolutionCallback):
     def on_solution_callback(self) -> None:
         """Called by the solver at each new best solution."""
         self._best = round(self.objective_value)
+        if self._on_solution is not None:
+            self._on_solution(self.value)
         self._bound = max(self._bound, _whole(self.best_objective_bound))
         if self._goal is not None and self._best <= self._goal:
             self.stop_search()
