@@ -97,7 +97,7 @@ class Search:
         if self.schedule is None and not self.infeasible:
             self._find_any()
         if self.schedule is not None:
-            self._shorten(self._model, EXACT)
+            self._shorten(self._model, EXACT if self._can_be_tidied() else TIDY)
             self._tidy()
 
     def result(self) -> Result:
@@ -123,6 +123,9 @@ class Search:
         uses = (use for task in self._problem.tasks for mode in task.modes for use in mode.uses)
         choices = any(len(use.resources) > 1 and use.state is None for use in uses)
         return choices and len(self._problem.tasks) >= FEWEST_FOR_POOLED
+
+    def _can_be_tidied(self) -> bool:
+        return bool(self._problem.tidy_changeover) or any(link.tidy for link in self._problem.links)
 
     def _find_any(self) -> None:
         answer = self._run(self._model, EXACT, first_only=True)
