@@ -32,8 +32,8 @@ def choose_pools(
         problem: the problem.
         windows: its windows.
         values: starts and modes of all tasks, from a pooled model.
-        limits: the budget of the solve; only told of an interruption, and not taken from, so that
-            an interrupted search still ends with what it has found.
+        limits: the budget of the solve, which is charged but does not bind, so that a search at
+            its end still makes a schedule of what it has found.
         settings: seed and workers.
         seconds: the most seconds for each attempt, None for no limit but that of effort.
         quickly: try only the smallest moves.
@@ -55,9 +55,12 @@ def choose_pools(
         model.proto.add(model.objectives.makespan <= makespan + round(rise * makespan))
         own = Limits(seconds, EFFORT)
         answer = run(model.proto, own, settings, first_only=True)
+        limits.spend(own.spent)
         limits.interrupted |= own.interrupted
         if answer.found:
             return model.read(answer.value)
+        if own.interrupted:
+            break
     return None
 
 

@@ -55,7 +55,7 @@ def lower_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
     Returns:
         Bounds on the makespan, largest first; each is valid on its own.
     """
-    bounds = [critical_path(windows)]
+    bounds = [critical_path(problem, windows)]
     bounds += [
         bound
         for resources in resource_sets(problem, windows)
@@ -78,8 +78,13 @@ def deadline_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
     return tuple(bound for bound in found if bound is not None)
 
 
-def critical_path(windows: Windows) -> Bound:
-    """The longest chain of least lags, as a bound on the makespan."""
+def critical_path(problem: Problem, windows: Windows) -> Bound:
+    """The longest chain of least lags, as a bound on the makespan.
+
+    Args:
+        problem: the problem.
+        windows: its windows.
+    """
     if not windows.earliest:
         return Bound(BoundKind.CRITICAL_PATH, 0)
     lengths = [head + tail for head, tail in zip(windows.earliest, windows.tail, strict=True)]
@@ -102,12 +107,16 @@ def critical_path(windows: Windows) -> Bound:
         if step is None:
             break
         path.append(step)
+    # A task that the next one need not wait for, but only start after, takes no time of the path.
+    weights = {(before, after): weight for before, after, weight in windows.arcs}
+    shortest = [min(mode.duration for mode in task.modes) for task in problem.tasks]
+    told = [here for here, after in pairwise(path) if weights[here, after] >= shortest[here]]
     return Bound(
         BoundKind.CRITICAL_PATH,
         lengths[first],
         head=windows.earliest[first],
         tail=windows.tail[first],
-        tasks=tuple(path),
+        tasks=(*told, path[-1]),
     )
 
 

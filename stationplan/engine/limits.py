@@ -31,6 +31,11 @@ class Limits:
         """Seconds since the start."""
         return time.monotonic() - self._started
 
+    @property
+    def spent(self) -> float:
+        """Deterministic effort taken off so far."""
+        return self._spent
+
     def spend(self, effort: float) -> None:
         """Take deterministic effort off the budget."""
         self._spent += effort

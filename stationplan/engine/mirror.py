@@ -46,7 +46,7 @@ def mirrored(problem: Problem, end: int) -> Problem:
         links=tuple(
             Link(link.after, link.before, link.least, link.most, _MIRRORED_KIND[link.kind]) for link in problem.links
         ),
-        holds=tuple(Hold(hold.after, hold.before, hold.resources, hold.amount) for hold in problem.holds),
+        holds=tuple(Hold(hold.after, hold.before, hold.resources, hold.amount, hold.beside) for hold in problem.holds),
         horizon=2 * end,
     )
 

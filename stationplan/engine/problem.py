@@ -131,13 +131,15 @@ class Hold:
     """From the end of ``before`` to the start of ``after``, ``amount`` of one of ``resources`` is taken.
 
     The resources are pools. ``after`` must not start before ``before`` ends; the
-    engine adds that precedence.
+    engine adds that precedence. With ``beside`` the hold takes the same resource as
+    that earlier hold, whose ``resources`` it must have.
     """
 
     before: int
     after: int
     resources: tuple[int, ...]
     amount: int = 1
+    beside: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +212,13 @@ def _validate(problem: Problem) -> None:
             raise ProblemError(f"a link has a most of {link.most} below its least of {link.least}")
         if link.tidy < 0 or (link.tidy and link.least is None):
             raise ProblemError("the tidy cost of a link must not be negative and needs a least")
-    for hold in problem.holds:
+    for position, hold in enumerate(problem.holds):
+        if hold.beside is not None:
+            if not 0 <= hold.beside < position:
+                raise ProblemError("a hold may only stand beside an earlier one")
+            leader = problem.holds[hold.beside]
+            if leader.beside is not None or leader.resources != hold.resources:
+                raise ProblemError("holds that stand together need one leader and the same resources")
         if not hold.resources or hold.amount < 0:
             raise ProblemError("a hold needs a place and an amount")
         for index in hold.resources:
@@ -233,10 +241,10 @@ def _validate_resource(resource: Pool | Chamber) -> None:
 
 
 def _validate_series(problem: Problem) -> None:
+    named = [task for series in problem.series for batch in series for task in batch]
+    if len(set(named)) != len(named) or not all(0 <= task < len(problem.tasks) for task in named):
+        raise ProblemError("the series name a task twice, or one that does not exist")
     for series in problem.series:
-        tasks = [task for batch in series for task in batch]
-        if len(set(tasks)) != len(tasks) or not all(0 <= task < len(problem.tasks) for task in tasks):
-            raise ProblemError("a series names a task twice, or one that does not exist")
         if len({len(batch) for batch in series}) > 1:
             raise ProblemError("the batches of a series must have the same stages")
 

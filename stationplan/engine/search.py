@@ -24,7 +24,7 @@ from stationplan.engine.windows import Windows
 POOLED, EXACT, TIDY = 0.65, 0.85, 1.0
 # With fewer tasks than this the exact model is as quick as the pooled one.
 FEWEST_FOR_POOLED = 80
-SECONDS_TO_CHOOSE = 4.0
+SECONDS_TO_CHOOSE, FEWEST_SECONDS_TO_CHOOSE = 4.0, 0.5
 SECONDS_BETWEEN_TAKING = 3.0
 
 
@@ -63,6 +63,7 @@ class Search:
         self._value = dict.fromkeys(TierName, 0)
         self._bound = dict.fromkeys(TierName, 0)
         self._bound[TierName.MAKESPAN] = max((bound.minutes for bound in bounds), default=0)
+        self._bound[TierName.LATENESS] = _least_lateness(problem, windows)
         # Dearer than any makespan, so that a minute late outweighs it in the common objective.
         self._late_minute = windows.horizon + 1
         self.infeasible = False
@@ -92,7 +93,7 @@ class Search:
 
     def run(self) -> None:
         """Search until every objective is proved or the limits are used up."""
-        if self._worth_pooling():
+        if self._worth_pooling() and not self._shortest():
             self._shorten(Model(self._problem, self._windows, pooled=True), POOLED)
         if self.schedule is None and not self.infeasible:
             self._find_any()
@@ -105,7 +106,10 @@ class Search:
         interrupted = self._limits.interrupted
         if self.schedule is None:
             return Result(Status.UNKNOWN, None, (), self._bounds, interrupted=interrupted)
-        tiers = tuple(Tier(name, self._value[name], min(self._bound[name], self._value[name])) for name in TierName)
+        for name in TierName:
+            if self._bound[name] > self._value[name]:
+                raise ModelError(f"the bound {self._bound[name]} on {name} is above the value {self._value[name]}")
+        tiers = tuple(Tier(name, self._value[name], self._bound[name]) for name in TierName)
         makespan = self._bound[TierName.MAKESPAN]
         bounds = self._bounds
         if makespan > max((bound.minutes for bound in bounds), default=0):
@@ -128,7 +132,7 @@ class Search:
         return bool(self._problem.tidy_changeover) or any(link.tidy for link in self._problem.links)
 
     def _find_any(self) -> None:
-        answer = self._run(self._model, EXACT, first_only=True)
+        answer = self._run(self._model, TIDY, first_only=True)
         if answer.status == cp_model.INFEASIBLE:
             # Presolve has claimed too much before (see the OR-Tools issues on probing), so ask again without it.
             again = self._run(self._model, TIDY, first_only=True, probing=False)
@@ -150,6 +154,7 @@ class Search:
         if answer.found:
             self._raise_bound(TierName.MAKESPAN, answer.bound)
         self._take(model, answer)
+        self._heed_relaxation(model, answer)
 
     def _shorten_late(self, model: Model, share: float) -> None:
         """Lateness and makespan in one objective, until nothing is late any more or the optimum is proved."""
@@ -161,8 +166,15 @@ class Search:
             lateness = answer.bound // self._late_minute
             self._raise_bound(TierName.LATENESS, lateness)
         self._take(model, answer)
+        self._heed_relaxation(model, answer)
         if answer.found and self.schedule is not None and lateness >= self._value[TierName.LATENESS]:
             self._raise_bound(TierName.MAKESPAN, answer.bound - lateness * self._late_minute)
+
+    def _heed_relaxation(self, model: Model, answer: Answer) -> None:
+        """Where not even the pooled model, a relaxation, has a solution, there is no schedule."""
+        if answer.status == cp_model.INFEASIBLE and self.schedule is None and not self.infeasible:
+            again = self._run(model, TIDY, first_only=True, probing=False)
+            self.infeasible = again.status == cp_model.INFEASIBLE
 
     def _tidy(self) -> None:
         """Improve tidiness with lateness and makespan held where they are."""
@@ -243,7 +255,9 @@ class Search:
         best = (self._value[TierName.LATENESS], self._value[TierName.MAKESPAN])
         if self.schedule is not None and cost_of(self._problem, values) >= best:
             return
-        seconds = None if self._limits.deterministic else SECONDS_TO_CHOOSE
+        seconds = None
+        if not self._limits.deterministic:
+            seconds = max(FEWEST_SECONDS_TO_CHOOSE, min(SECONDS_TO_CHOOSE, self._limits.left()[0]))
         chosen = choose_pools(
             self._problem, self._windows, values, self._limits, self._settings, seconds, quickly=quickly
         )
@@ -268,6 +282,17 @@ class Search:
             self._limits.interrupted = True
         except Exception:
             self._on_progress = None
+
+
+def _least_lateness(problem: Problem, windows: Windows) -> int:
+    """Lateness that the heads of the delivered tasks make unavoidable."""
+    total = 0
+    for delivery in problem.deliveries:
+        ends = (
+            windows.earliest[task] + min(mode.duration for mode in problem.tasks[task].modes) for task in delivery.tasks
+        )
+        total += delivery.weight * max(0, max(ends, default=0) - delivery.due)
+    return total
 
 
 class _PooledTaker:

@@ -76,6 +76,9 @@ class SerialGenerator:
         for link in (*problem.links, *(Link(hold.before, hold.after) for hold in problem.holds)):
             self._links[link.before].append(link)
             self._links[link.after].append(link)
+        self._together: dict[int, list[int]] = defaultdict(list)
+        for number, hold in enumerate(problem.holds):
+            self._together[number if hold.beside is None else hold.beside].append(number)
         self._far = windows.horizon + 1
         self._sought = _sought(problem)
 
@@ -207,7 +210,10 @@ class SerialGenerator:
                 length, state = demand.length, demand.state
                 if demand.hold is not None:
                     length = self._stay_length(demand.hold, begin)
-                resource, free = self._first_free(demand, begin, length)
+                options = demand.options
+                if demand.hold is not None:
+                    options = self._beside(demand.hold, demands, chosen) or options
+                resource, free = self._first_free(demand, options, begin, length)
                 if free > begin:
                     later = free - begin
                     break
@@ -221,11 +227,21 @@ class SerialGenerator:
                 return start, chosen
             moment = start + later
 
-    def _first_free(self, demand: Demand, begin: int, length: int) -> tuple[int, int]:
+    def _beside(self, hold: int, demands: list[Demand], chosen: list[int]) -> tuple[int, ...]:
+        """The place of the holds that a hold must stand beside, where one of them has one already."""
+        leader = self._problem.holds[hold].beside
+        together = self._together[hold if leader is None else leader]
+        if len(together) == 1:
+            return ()
+        places = {demand.hold: place for demand, place in zip(demands, chosen, strict=False)}
+        places.update({other: self._kept[other][0] for other in together if other in self._kept})
+        return tuple(places[other] for other in together if other in places)[:1]
+
+    def _first_free(self, demand: Demand, options: tuple[int, ...], begin: int, length: int) -> tuple[int, int]:
         if not length or not demand.amount:
-            return demand.options[0], begin
-        best, best_key = demand.options[0], (NEVER, True)
-        for resource in demand.options:
+            return options[0], begin
+        best, best_key = options[0], (NEVER, True)
+        for resource in options:
             table = self._tables[resource]
             moment = table.earliest(begin, length, demand.amount, demand.state)
             other = isinstance(table, ChamberTimetable) and table.previous_state(begin) != demand.state

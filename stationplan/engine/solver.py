@@ -19,7 +19,7 @@ ValueOf = Callable[[Expression], int]
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """How to search: random seed, number of workers, and whether repeats must be identical."""
+    """How to search: random seed and number of workers."""
 
     seed: int
     workers: int
@@ -99,6 +99,8 @@ def run(
     if status is None:
         # OR-Tools 9.15 has been seen to break down in presolve when it looks for symmetries in a small sound model.
         parameters.symmetry_level = 0
+        if math.isfinite(seconds):
+            parameters.max_time_in_seconds = max(0.0, min(seconds, limits.left()[0]))
         status = _solve(solver, model, watch, limits, meanwhile)
     if status is None or status == cp_model.MODEL_INVALID:
         raise ModelError(model.validate() or "the solver stopped without an answer")

@@ -257,8 +257,11 @@ class Variables:
             lambda values: values.tasks[hold.after].start - end_of(self.problem, values, hold.before),
         )
         options: list[tuple[int, Literal | None]]
+        leader = hold.beside
         if index in self.place_holds and hold.before in self.placed and hold.after in self.placed:
             options = [(self.place_holds[index], None)]
+        elif leader is not None and (leader in self.hold_choices or leader in self.place_holds):
+            options = self.hold_choices.get(leader) or [(self.place_holds[leader], None)]
         else:
             possible = [r for r in hold.resources if self.problem.resources[r].capacity >= hold.amount]
             if len(possible) <= 1:

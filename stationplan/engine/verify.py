@@ -143,7 +143,9 @@ def _links(problem: Problem, schedule: Schedule) -> Iterator[str]:
 
 
 def _holds(problem: Problem, schedule: Schedule) -> Iterator[str]:
-    for hold in problem.holds:
+    for hold, place in zip(problem.holds, schedule.holds, strict=True):
+        if hold.beside is not None and place != schedule.holds[hold.beside]:
+            yield "two holds that stand together are in different places"
         end, start = schedule.end(problem, hold.before), schedule.tasks[hold.after].start
         if start < end:
             before, after = problem.tasks[hold.before].name, problem.tasks[hold.after].name

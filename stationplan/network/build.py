@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import ceil
 from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Delivery, Hold, Link, LinkKind, Mode, Problem, Task
-from stationplan.network.alternatives import spots_for_wait
+from stationplan.network.alternatives import spots_for_wait, unit_of
 from stationplan.network.errors import BatchError
 from stationplan.network.flow import stands_until_taken
 from stationplan.network.labels import batch_label, letters
@@ -224,11 +225,13 @@ class _Builder:
                     # What nobody takes up stands with the part that leaves last.
                     end = batch.size if group[-1] == len(parts) - 1 else sharing[-1].last
                     pools, amounts = self._room(production, stand, spots, sharing, end)
+                    leader: int | None = None
                     for number, amount in zip(group, amounts, strict=True):
                         if amount:
                             holds[number][position] = len(self.holds)
                             one, other = chains[number][position : position + 2]
-                            self.holds.append(Hold(one, other, pools, amount))
+                            self.holds.append(Hold(one, other, pools, amount, leader))
+                            leader = holds[number][position] if leader is None else leader
                     self.links.extend(
                         Link(chains[one][position + 1], chains[other][position + 1], kind=LinkKind.START_START)
                         for one, other in pairwise(group)
@@ -260,16 +263,26 @@ class _Builder:
         size = end - sharing[0].first
         fitting = tuple(spot for spot in spots if spot.holds(size))
         if not fitting:
-            amount = format_quantity(size, production.recipe.item.makes.unit)
+            raise BatchError(self._too_large(production, stand, spots, size), stand.path)
+        amounts = shared_room(sharing, fitting[0].room, end)
+        if any(shared_room(sharing, spot.room, end) != amounts for spot in fitting):
+            # A hold has one amount, whichever place is chosen.
             raise BatchError(
-                f"{amount} of {production.recipe.name} come at once, more than the {stand.place} holds; "
-                "give the step before it a smaller `batch`",
+                f"the places called {stand.place} are counted in different units; name the one that is meant",
                 stand.path,
             )
-        amounts = shared_room(sharing, fitting[0].room, end)
-        # A hold has one amount, so places counted in another unit are left out; a shared tray stands in one place.
-        equal = tuple(spot for spot in fitting if shared_room(sharing, spot.room, end) == amounts)
-        return self.resources.pools(equal if len(sharing) == 1 else equal[:1]), amounts
+        return self.resources.pools(fitting), amounts
+
+    def _too_large(self, production: Production, stand: Stand, spots: tuple[Spot, ...], size: Fraction) -> str:
+        item, largest = production.recipe.item, max(spots, key=lambda spot: spot.capacity)
+        unit = unit_of(self.scenario.kitchen.equipment[largest.equipment])
+        takes, holds = format_quantity(ceil(largest.room.amount(size)), unit), format_quantity(largest.capacity, unit)
+        amount = f"{format_quantity(size, item.makes.unit)} of {production.recipe.name}"
+        sentence = f"{amount} at once takes {takes}, and the {stand.place} holds {holds}"
+        # One recipe, such as a whole cake, may be nothing that can be made in parts.
+        if size > item.makes.amount:
+            sentence += "; give the step before it a smaller `batch`"
+        return sentence
 
     def order_tasks(self, claims: Mapping[str, tuple[Claim, ...]]) -> tuple[OrderTasks, ...]:
         """The batches of the last step that each order is made from."""

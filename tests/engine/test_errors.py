@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from ortools.sat.python import cp_model
 
-from stationplan.engine import EngineError, ModelError, ProblemError, solve
+from stationplan.engine import EngineError, ModelError, ProblemError, bounds, solve, solving
 from stationplan.engine.problem import (
     Chamber,
     Closure,
@@ -31,7 +31,8 @@ from .build import check, kitchen, run_program, task
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from stationplan.engine.result import Progress
+    from stationplan.engine.result import Bound, Progress
+    from stationplan.engine.windows import Windows
 
 POOL, OVEN = Pool("people", 2), Chamber("oven", 2)
 
@@ -73,8 +74,8 @@ def related(*links: Link, holds: tuple[Hold, ...] = ()) -> Problem:
         (lambda: related(holds=(Hold(0, 1, (1,)),)), "a hold must be in a pool"),
         (lambda: Problem((task(1),), deliveries=(Delivery("cake", (1,), 5),)), "'cake' has a bad weight or task"),
         (lambda: Problem((task(1),), deliveries=(Delivery("cake", (0,), 5, -1),)), "'cake' has a bad weight or task"),
-        (lambda: Problem((task(1),), series=(((0,), (0,)),)), "a series names a task twice"),
-        (lambda: Problem((task(1),), series=(((1,),),)), "a series names a task twice, or one that does not exist"),
+        (lambda: Problem((task(1),), series=(((0,), (0,)),)), "the series name a task twice"),
+        (lambda: Problem((task(1),), series=(((1,),),)), "the series name a task twice, or one that does not exist"),
         (lambda: Problem((task(1),) * 3, series=(((0,), (1, 2)),)), "the same stages"),
         (lambda: with_mode(duration=-1), "'bake' has a negative duration"),
         (lambda: with_mode(Use(())), "'bake' has a use without resource"),
@@ -201,3 +202,20 @@ def test_ctrl_c_ends_a_solve_with_the_best_schedule_so_far(delay: float) -> None
 
 def test_a_horizon_too_short_for_anything_is_infeasible_and_no_error() -> None:
     assert solve(replace(kitchen(1, 1), horizon=5), workers=1).status is Status.INFEASIBLE
+
+
+def test_a_task_in_two_series_is_refused() -> None:
+    # Ordered by both series, two tasks would each have to start before the other.
+    with pytest.raises(ProblemError, match="name a task twice"):
+        Problem((task(1), task(1)), (), series=(((0,), (1,)), ((1,), (0,))))
+
+
+def test_a_bound_above_the_value_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = bounds.lower_bounds
+
+    def too_high(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
+        return tuple(replace(bound, minutes=bound.minutes + 5) for bound in whole(problem, windows))
+
+    monkeypatch.setattr(solving, "lower_bounds", too_high)
+    with pytest.raises(ModelError, match="above the value"):
+        solve(Problem((task(1),)))

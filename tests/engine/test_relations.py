@@ -155,3 +155,26 @@ def test_a_hold_follows_the_mode_that_is_chosen() -> None:
     assert makespan(Problem((first, task(1), task(1, 1)), (rack, Pool("person", 1)), *relations)) == 4
     # With the person busy until 1 the rest would reach to 4: it begins at 6. 6 + 2 + 1.
     assert makespan(Problem((first, task(1), task(1, 1, fixed_start=0)), (rack, Pool("person", 1)), *relations)) == 9
+
+
+def test_holds_that_stand_together_take_the_same_place() -> None:
+    # Two racks of 1; what tasks 0 and 1 make (a minute each) stays 2 minutes at least, then a minute of tasks 2 and 3.
+    # Apart, both stays go from 1 to 3: 4. Together in one rack the second goes from 3 to 5: 6.
+    racks = (Pool("left", 1), Pool("right", 1))
+    tasks = (task(1), task(1), task(1), task(1))
+    links = (Link(0, 2, 2), Link(1, 3, 2))
+    apart = (Hold(0, 2, (0, 1)), Hold(1, 3, (0, 1)))
+    assert makespan(Problem(tasks, racks, links, apart)) == 4
+    beside = (Hold(0, 2, (0, 1)), Hold(1, 3, (0, 1), beside=0))
+    result = proved(Problem(tasks, racks, links, beside))
+    assert result.schedule is not None
+    assert result.schedule.holds[0] == result.schedule.holds[1]
+    assert result.tiers[1].value == 6
+
+
+def test_holds_that_stand_together_may_all_go_where_there_is_room() -> None:
+    # The left rack is closed until 10, the right one never: both stays of 2 minutes go right, and 3 + 1 = 4.
+    racks = (Pool("left", 2, (Closure(0, 10, 2),)), Pool("right", 2))
+    tasks = (task(1), task(1), task(1, release=3), task(1, release=3))
+    stays = (Hold(0, 2, (0, 1)), Hold(1, 3, (0, 1), beside=0))
+    assert makespan(Problem(tasks, racks, holds=stays)) == 4
