@@ -26,7 +26,7 @@ def check(scenario: Path, durations: Durations, width: int | None, ascii_only: b
     from stationplan.render.overview import overview
 
     loaded, network = load_network(scenario, durations)
-    known = preview(network)
+    known = preview(network, loaded.scenario)
     show(overview(known, width=columns(width), unicode=unicode_works(ascii_only)))
     if known.against:
         raise impossible(scenario, loaded, known.against)

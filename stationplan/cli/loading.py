@@ -5,7 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import click
+
 from stationplan.cli.failure import NoSuchPlanError, working_on
+from stationplan.render.lettering import clean
 
 if TYPE_CHECKING:
     from stationplan.network import Network
@@ -15,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
-    """Read a scenario and turn it into a scheduling problem.
+    """Read a scenario, warn on stderr of what may not be meant, and turn it into a scheduling problem.
 
     Args:
         path: folder or file of the scenario.
@@ -33,6 +36,8 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
 
     with working_on(path):
         loaded = load(path)
+    for warning in loaded.warnings:
+        click.echo(clean(str(warning), unicode=True), err=True)
     try:
         return loaded, build(loaded.scenario, durations)
     except NetworkError as error:

@@ -9,6 +9,7 @@ import click
 from stationplan.cli.output import NARROWEST, WIDEST, WIDTH_WITHOUT_TERMINAL
 
 Rows = Literal["equipment", "people", "products"]
+Lists = Literal["time", "person", "station"]
 Durations = Literal["longest", "typical", "shortest"]
 
 width_option = click.option(
@@ -30,6 +31,12 @@ rows_option = click.option(
     default="equipment",
     show_default=True,
     help="What the chart has a row for.",
+)
+list_option = click.option(
+    "--list",
+    "listed",
+    type=click.Choice(["time", "person", "station"]),
+    help="Print one line for each batch and wait, with exact times and amounts, instead of the chart.",
 )
 durations_option = click.option(
     "--durations",

@@ -11,10 +11,12 @@ import click
 from stationplan.cli.failure import BadInputError, reason
 from stationplan.cli.options import (
     Durations,
+    Lists,
     Rows,
     ascii_option,
     color_option,
     durations_option,
+    list_option,
     rows_option,
     width_option,
 )
@@ -31,9 +33,12 @@ class Positive(click.FloatRange):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
         """Read it, and refuse what only computers take for a number."""
-        number: float = super().convert(value, param, ctx)
-        if not math.isfinite(number):
-            self.fail(f"{value} is not a number above zero.", param, ctx)
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        if not math.isfinite(number) or number <= 0:
+            self.fail(f"{value!r} is not a number above zero; write a number alone, such as 20.", param, ctx)
         return number
 
 
@@ -66,6 +71,7 @@ class Positive(click.FloatRange):
 )
 @durations_option
 @rows_option
+@list_option
 @width_option
 @ascii_option
 @color_option
@@ -80,6 +86,7 @@ def plan(
     workers: int | None,
     durations: Durations,
     rows: Rows,
+    listed: Lists | None,
     width: int | None,
     ascii_only: bool,
     color: str,
@@ -97,6 +104,8 @@ def plan(
     from stationplan.plan.errors import ImpossibleError
     from stationplan.plan.produce import Effort, search, write_down
     from stationplan.plan.store import save, to_json, try_out
+    from stationplan.render.lettering import clean
+    from stationplan.render.lines import listing
     from stationplan.render.text import headline, page
 
     if out is not None:
@@ -132,7 +141,11 @@ def plan(
         show(to_json(document).encode("utf-8"))
     elif quiet:
         show(f"{headline(document, columns(width), unicode)}\n")
+    elif listed is not None:
+        show(listing(document, by=listed, width=columns(width), unicode=unicode))
     else:
         show(page(document, width=columns(width), unicode=unicode, color=colored, rows=rows), color=colored)
     if unsaved is not None:
         raise unsaved
+    if out is not None and not quiet:
+        click.echo(clean(f"Saved in {out}.", unicode=True), err=True)

@@ -47,7 +47,7 @@ class ProgressLine:
 
 
 def describe(progress: Progress) -> str:
-    """A moment of the search in one line: '12 s  finish after 7 h 20 min, at best 7 h 10 min (gap 2.3 %)'."""
+    """A moment of the search in one line: '12 s  best so far: finished after 7 h 20 min; ...'."""
     from stationplan.scenario.units import format_duration
 
     seconds = f"{progress.seconds:4.0f} s"
@@ -55,8 +55,9 @@ def describe(progress: Progress) -> str:
         return f"{seconds}  looking for a first plan"
     if progress.tier == "tidiness":
         return f"{seconds}  tidying up: fewer waits and changes of temperature"
-    gap = 100 * (progress.value - progress.bound) / progress.value if progress.value else 0
-    value, bound = format_duration(progress.value), format_duration(progress.bound)
+    value = format_duration(progress.value)
+    least = f"; {format_duration(progress.bound)} is needed in any case" if progress.bound else ""
     if progress.tier == "lateness":
-        return f"{seconds}  late by {value} in all, at best {bound} (gap {gap:.1f} %)"
-    return f"{seconds}  finish after {value}, at best {bound} (gap {gap:.1f} %)"
+        least = f"; {format_duration(progress.bound)} cannot be avoided" if progress.bound else ""
+        return f"{seconds}  best so far: {value} late in all{least}"
+    return f"{seconds}  best so far: finished after {value}{least}"

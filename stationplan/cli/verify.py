@@ -8,6 +8,7 @@ import click
 
 from stationplan.cli.failure import BadInputError, working_on
 from stationplan.cli.output import show, unicode_works
+from stationplan.cli.saved import load_plan
 
 
 @click.command(short_help="Check a saved plan against its scenario.")
@@ -26,11 +27,9 @@ def verify(ctx: click.Context, plan: Path, against: Path | None) -> None:
     there is one.
     """
     from stationplan.plan.check import check_plan
-    from stationplan.plan.store import load
     from stationplan.render.lettering import clean
 
-    with working_on(plan):
-        document = load(plan)
+    document = load_plan(plan)
     scenario = None
     if against is not None:
         from stationplan.scenario import load as load_scenario

@@ -233,7 +233,8 @@ def _resource_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
                     doing = [entry.work[j] for j in after_head[: position + 1]]
                     work = sum(each.amount * each.length for each in doing)
                     tasks = tuple(each.task for each in doing)
-                    best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, work, item.tail, tasks)
+                    lost = max(energy, stated + extra) - work
+                    best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, work, item.tail, tasks, lost)
     return best
 
 

@@ -59,7 +59,9 @@ class Bound:
 
     For a resource bound, ``resources`` are the positions of the resources whose room
     together is too small, ``head`` and ``tail`` the minutes before and after their
-    work, ``work`` the unit-minutes of it, and ``tasks`` the tasks that do the work.
+    work, ``work`` the unit-minutes of it, ``lost`` the unit-minutes that no work can have
+    meanwhile (changeovers, room beside uses that leave too little), and ``tasks`` the
+    tasks that do the work.
     For a critical path ``tasks`` are its tasks in order.
     """
 
@@ -70,6 +72,7 @@ class Bound:
     work: int = 0
     tail: int = 0
     tasks: tuple[int, ...] = ()
+    lost: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,14 +47,14 @@ def critical_chain(timeline: Timeline, names: Names) -> tuple[ChainLink, ...]:
     Returns:
         The chain in the order of time.
     """
-    last = _last_batch(timeline)
-    if last is None:
-        return ()
+    last = _last_batches(timeline)
     # Slack so far, a number that makes the causes named first come out first, batch, and the links from it on.
-    ways: list[tuple[int, int, int | None, tuple[ChainLink, ...]]] = [(0, 0, last, ())]
+    ways: list[tuple[int, int, int | None, tuple[ChainLink, ...]]] = [
+        (0, number, task, ()) for number, task in enumerate(last)
+    ]
     seen: set[int] = set()
     pushed = 0
-    while True:
+    while ways:
         slack, _, task, links = heappop(ways)
         if task is None:
             return links
@@ -66,15 +66,17 @@ def critical_chain(timeline: Timeline, names: Names) -> tuple[ChainLink, ...]:
             link = ChainLink(label=_batch(timeline, task).label, why=cause.why, on=cause.on)
             before = None if cause.task is None else _batch_of(timeline, cause.task)
             heappush(ways, (slack + cause.slack, pushed, before, (link, *links)))
+    return ()
 
 
-def _last_batch(timeline: Timeline) -> int | None:
-    """The batch that ends last, its wait until delivery included."""
+def _last_batches(timeline: Timeline) -> list[int]:
+    """The batches that end last, their waits until delivery included; of these, first the one that starts last."""
     ends = {task: timeline.end(task) for task, _ in timeline.batches()}
     for lot in timeline.network.lots:
         if lot.after is None:
             ends[lot.before] = max(ends[lot.before], timeline.end(lot.tasks[-1]))
-    return max(ends, key=lambda task: (ends[task], timeline.start(task)), default=None)
+    finish = max(ends.values(), default=0)
+    return sorted((task for task in ends if ends[task] == finish), key=timeline.start, reverse=True)
 
 
 def _batch_of(timeline: Timeline, task: int) -> int:
@@ -177,11 +179,11 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
             if other.end == span.start:
                 yield _Cause(why, on, other.task)
         if room < 0:
-            yield _Cause("release", on, _too_late_for_break(timeline, task, span))
+            yield _after_break(timeline, task, span, on)
 
 
-def _too_late_for_break(timeline: Timeline, task: int, span: Span) -> int | None:
-    """What ended so late that a span did not fit in before the break that it begins after; None if nothing did."""
+def _after_break(timeline: Timeline, task: int, span: Span, on: str) -> _Cause:
+    """Why a span begins after a break: what ended so late that it did not fit in before it, if anything did."""
     resource = timeline.network.problem.resources[span.resource]
     assert isinstance(resource, Pool)
     latest = min(away.start for away in resource.closures if away.end == span.start) - (span.end - span.start)
@@ -193,5 +195,20 @@ def _too_late_for_break(timeline: Timeline, task: int, span: Span) -> int | None
     for other in timeline.taken.get(span.resource, []):
         if other.task != task and other.start < latest + span.end - span.start:
             ready[other.task] = max(other.end, ready.get(other.task, 0))
+    for own in timeline.spans_of(task):
+        for other in timeline.taken.get(own.resource, []):
+            before = own.resource != span.resource and other.task != task and other.start < own.start
+            if before and _exclude(timeline, own, other):
+                moment = other.end + span.start - own.start
+                ready[other.task] = max(moment, ready.get(other.task, 0))
     blocking = [before for before, moment in ready.items() if moment > latest]
-    return max(blocking, key=lambda before: ready[before], default=None)
+    if blocking or latest < 0:
+        return _Cause("release", on, max(blocking, key=lambda before: ready[before], default=None))
+    return _Cause("release", on, None, span.start - latest)
+
+
+def _exclude(timeline: Timeline, one: Span, other: Span) -> bool:
+    """Whether two spans on a resource can never overlap."""
+    resource = timeline.network.problem.resources[one.resource]
+    alike = not isinstance(resource, Chamber) or (one.state == other.state and resource.capacity > 1)
+    return not alike or one.amount + other.amount > resource.capacity

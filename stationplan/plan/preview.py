@@ -14,12 +14,14 @@ from stationplan.engine.problem import Pool
 from stationplan.engine.result import Bound, BoundKind, Conflict
 from stationplan.engine.windows import find_windows
 from stationplan.network.network import BatchTask, Crew, SeatUse, StationGroup
-from stationplan.plan.reasons import reasons_of, who
+from stationplan.plan.reasons import held_up, reasons_of, who
 from stationplan.plan.why import Against, in_turn, reasons_against
-from stationplan.scenario.units import format_quantity
+from stationplan.plan.wording import ordered
+from stationplan.scenario.units import format_clock, format_quantity
 
 if TYPE_CHECKING:
     from stationplan.network import Network
+    from stationplan.scenario.models import Person, Scenario
 
 
 @dataclass(frozen=True)
@@ -63,6 +65,8 @@ class Preview:
     name: str
     opens: int
     closes: int
+    orders: tuple[str, ...]  # '80 portions of cake due 15:00'
+    people: tuple[str, ...]  # 'Ines 06:00-12:00, break 10:00-10:30'
     items: tuple[ItemRow, ...]
     loads: tuple[LoadRow, ...]
     busy: tuple[BusyRow, ...]
@@ -71,11 +75,12 @@ class Preview:
     against: tuple[Against, ...] = ()
 
 
-def preview(network: Network) -> Preview:
+def preview(network: Network, scenario: Scenario) -> Preview:
     """Work out quantities, batches, loads, busy time and the bound that each resource sets, without solving.
 
     Args:
         network: the scenario's scheduling problem.
+        scenario: the scenario itself, for the hours and breaks of each person.
 
     Returns:
         The preview; ``against`` has the reasons when it is clear already that there is no plan.
@@ -94,6 +99,8 @@ def preview(network: Network) -> Preview:
         name=network.name,
         opens=network.opens,
         closes=network.closes,
+        orders=_orders(network),
+        people=tuple(_person(person) for person in scenario.kitchen.people),
         items=_items(network),
         loads=_loads(network),
         busy=busy,
@@ -103,12 +110,29 @@ def preview(network: Network) -> Preview:
     )
 
 
+def _orders(network: Network) -> tuple[str, ...]:
+    units = {amount.item: amount.unit for amount in network.amounts}
+    return tuple(
+        ordered(order.quantity, units[order.product], order.product)
+        + ("" if order.due is None else f" due {format_clock(order.due)}")
+        for order in network.orders
+    )
+
+
+def _person(person: Person) -> str:
+    hours, breaks = (" and ".join(str(span) for span in spans) for spans in (person.hours, person.breaks))
+    present = f"{person.name} {hours}" if hours else person.name
+    return f"{present}, break {breaks}" if breaks else present
+
+
 def _because(network: Network, bounds: tuple[Bound, ...]) -> str:
     """Where the largest bound comes from; a chain of steps by their names, since no plan gives them labels yet."""
     if not bounds:
         return ""
     if bounds[0].kind is BoundKind.CRITICAL_PATH:
-        return f"one step after the other without delay: {in_turn(network, bounds[0].tasks)}"
+        held = held_up(network, bounds[0])
+        begin = f"from {format_clock(network.opens + bounds[0].head)} on ({held}), " if held else ""
+        return f"one step after the other without delay: {begin}{in_turn(network, bounds[0].tasks)}"
     return reasons_of(network, bounds[:1])[0].because
 
 

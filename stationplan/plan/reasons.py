@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stationplan.engine.problem import Chamber
 from stationplan.engine.result import Bound, BoundKind
 from stationplan.network.network import BatchTask, Crew, StationGroup
 from stationplan.plan.document import Reason
@@ -38,6 +39,9 @@ def _because(network: Network, bound: Bound) -> str:
         return f"everything together: the search has ruled out any plan that is no later and ends before {finish}"
     if bound.kind is BoundKind.CRITICAL_PATH:
         labels = [meaning.label for task in bound.tasks if isinstance(meaning := network.tasks[task], BatchTask)]
+        held = held_up(network, bound)
+        if labels and held:
+            labels[0] += f" {format_clock(network.opens + bound.head)} ({held})"
         return f"one step after the other without delay, {' > '.join(labels)}: cannot end before {finish}"
     names, unit = who(network, bound.resources)
     count = len(set(bound.tasks))
@@ -48,6 +52,38 @@ def _because(network: Network, bound: Bound) -> str:
     if bound.tail:
         sentence += f", with {format_duration(bound.tail)} still to come after the last"
     return f"{sentence}: cannot end before {finish}"
+
+
+def held_up(network: Network, bound: Bound) -> str:
+    """What a chain of steps cannot begin before: a break, somebody's hours, an oven that must get hot.
+
+    Args:
+        network: what the bound refers to.
+        bound: a critical path.
+
+    Returns:
+        Words such as "Maren's break until then; 40 min would not fit before 10:00"; empty when it begins at opening.
+    """
+    if not bound.head or not bound.tasks:
+        return ""
+    mode = network.problem.tasks[bound.tasks[0]].modes[0]
+    for use in mode.uses:
+        moment = bound.head + use.offset
+        for index in use.resources:
+            resource, group = network.problem.resources[index], network.resources[index]
+            if isinstance(resource, Chamber):
+                if resource.first.get(use.state or "", 0) == moment:
+                    return f"{who(network, (index,))[0]} hot then"
+                continue
+            closure = next((closure for closure in resource.closures if closure.end == moment), None)
+            if closure is not None and isinstance(group, Crew):
+                names = " and ".join(group.names)
+                length = format_duration(mode.duration - use.offset if use.length is None else use.length)
+                if closure.start <= 0:
+                    return f"{names} not there earlier"
+                before = format_clock(network.opens + closure.start)
+                return f"{names}'s break until then; {length} would not fit before {before}"
+    return ""
 
 
 def who(network: Network, resources: tuple[int, ...]) -> tuple[str, str]:

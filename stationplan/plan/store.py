@@ -67,7 +67,7 @@ def try_out(path: Path) -> None:
         path: the file; it need not be there.
 
     Raises:
-        OSError: when it cannot.
+        OSError: when it cannot, or when the file holds something other than a plan.
     """
     path = path.resolve()
     if not path.parent.is_dir():
@@ -77,9 +77,20 @@ def try_out(path: Path) -> None:
         raise FileExistsError(errno.EEXIST, "it is a folder or a device, not a file", str(path))
     if path.exists() and not os.access(path, os.W_OK):
         raise PermissionError(errno.EACCES, "the file that is there is protected against writing", str(path))
+    if path.exists() and not _may_be_replaced(path):
+        raise FileExistsError(
+            errno.EEXIST, "the file that is there is no plan, and it would be lost; choose another name", str(path)
+        )
     part = _part_of(path)
     part.open("x").close()
     part.unlink()
+
+
+def _may_be_replaced(path: Path) -> bool:
+    """Whether a file is empty or an older plan, of whatever version and even if damaged."""
+    with path.open("rb") as file:
+        begin = file.read(200)
+    return not begin or f'"format": "{_FORMAT}"'.encode() in begin
 
 
 def _part_of(path: Path) -> Path:

@@ -23,6 +23,8 @@ _LONG_BAND = 24
 _HEADER = 3
 _PRICE_OF_A_LINE = 3
 """What a line costs when scales are compared, in labels that had to be placed beside their bars."""
+_SHARE_TO_FILL = 3
+"""A scale at which no band fills a third of the width is too coarse to tell times by."""
 _TICKS = (5, 10, 15, 30, 60, 120, 180, 360, 720, _DAY)
 
 
@@ -84,6 +86,8 @@ def chart(
         return Ink(colour(position[item])) if item in position else PLAIN
 
     text: list[str] = []
+    if span is None and panels[0].band.start > plan.opens:
+        text += [*_quiet(plan.opens, panels[0].band.start, width), ""]
     for number, panel in enumerate(panels):
         if number:
             text.append("")
@@ -113,7 +117,7 @@ def _best(rows: tuple[Row, ...], times: list[tuple[int, int]], room: int, marks:
     least = 0
     for minutes in reversed(SCALES):
         bands = cut(times, minutes, room)
-        if bands is None:
+        if bands is None or (minutes > 1 and max(band.columns for band in bands) * _SHARE_TO_FILL < room):
             continue
         if best and len(bands) * _HEADER * _PRICE_OF_A_LINE > least:
             break  # finer scales have more bands still

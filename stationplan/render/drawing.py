@@ -68,11 +68,36 @@ def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
     else:
         lines.placed = [[one for one in line if one not in away] for line in lines.placed]
     lines.placed = [_say_more(line, band) for line in lines.placed]
-    for bar in row.below:
-        placed = _place(bar, band, marks)
-        if placed is not None and (lines.placed or bar.held is None or bar.held > band.start):
-            _fit(lines.below, [[placed]])
+    shown = [bar for bar in row.below if lines.placed or bar.held is None or bar.held > band.start]
+    below = _one_after_another(shown, band, marks)
+    if below:
+        lines.below.append(below)
     return lines
+
+
+def _one_after_another(bars: list[Bar], band: Band, marks: Marks) -> list[Placed]:
+    """Bars that never overlap, on one line whatever the scale: a label without room up to the next bar is left out.
+
+    On two lines the temperature of an oven could be read from the wrong one.
+    """
+    found: list[Placed] = []
+    limit = band.room
+    for bar in sorted(bars, key=lambda bar: bar.start, reverse=True):
+        placed = _place(bar, band, marks)
+        if placed is None or placed.first >= limit:
+            continue
+        after = placed.after if not found else min(placed.after, limit)
+        if placed.side == "inside":
+            fits = after == placed.after
+        elif placed.side == "right":
+            fits = after + columns(placed.text) <= limit
+        else:
+            fits = all(band.column(other.end) <= placed.taken[0] for other in bars if other.start < bar.start)
+        if not fits:
+            placed = replace(placed, text="", side="nowhere")
+        found.append(replace(placed, after=after))
+        limit = max(placed.first, 0)
+    return found[::-1]
 
 
 def _goes_through(bar: Bar, band: Band) -> bool:

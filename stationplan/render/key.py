@@ -29,10 +29,13 @@ def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipm
 
     def bar(kind: Kind, hot: bool = False) -> str:
         sign = marks.sign(kind, hot)
-        return sign.start + sign.fill * (2 if len(sign.fill) == 1 else 1)
+        fill = sign.fill * (2 if len(sign.fill) == 1 else 1)
+        if kind is Kind.WORK:
+            return f"{sign.start}Aa1{fill} {fill}Aa1"  # the same, whether the label has room inside or not
+        return sign.start + fill
 
     meanings = {
-        Kind.WORK: "work (the label stands inside, or beside a short bar)",
+        Kind.WORK: "work",
         Kind.STAY: "waiting",
         Kind.LOAD: "putting in",
         Kind.UNLOAD: "taking out",
@@ -54,5 +57,6 @@ def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipm
     if held:
         pairs.append(f"{marks.held * 2} oven at that temperature ({marks.degree})")
     pairs.append(f"{marks.before} {marks.after} goes on from, or in, another band")
+    pairs.append("the lines of a row mean nothing, they make room")
     joined = [pair.replace(" ", "\0") if len(pair) <= width else pair for pair in pairs]
     return "\n".join(line.replace("\0", " ") for line in wrap("signs: " + ";  ".join(joined), width, "  "))

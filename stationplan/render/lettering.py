@@ -84,7 +84,8 @@ def pad(text: str, width: int) -> str:
 def wrap(text: str, width: int, indent: str = "") -> list[str]:
     """Lines of at most ``width`` columns, broken at blanks; all but the first start with ``indent``."""
     lines: list[str] = []
-    for piece in (piece for word in text.split() for piece in _pieces(word, width - len(indent))):
+    words = [word.replace("\0", " ") for word in text.replace(" %", "\0%").split()]  # a number keeps its sign
+    for piece in (piece for word in words for piece in _pieces(word, width - len(indent))):
         if lines and columns(lines[-1]) + 1 + columns(piece) <= width:
             lines[-1] += f" {piece}"
         else:

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from stationplan.plan.preview import BusyRow, Preview
 
 _GAP = 2
+_MOST_NAMED = 20
+"""Orders, and people, that are named; the others are counted."""
 _LEAST_NAME = 8
 
 
@@ -27,7 +29,7 @@ def overview(known: Preview, *, width: int, unicode: bool = True) -> str:
     Returns:
         Tables with a title each, and the bound on the finish; a line end at the end.
     """
-    parts = [[clean(known.name, unicode)]]
+    parts = [[clean(known.name, unicode)], _terms(known, width, unicode)]
     items = [(row.item, row.needed, row.made, row.batches) for row in known.items]
     parts.append(_titled("what is made", ("item", "needed", "made", "batches"), items, "lrrr", width, unicode))
     loads = [(row.equipment, row.work, str(row.loads), row.filled) for row in known.loads]
@@ -44,8 +46,21 @@ def overview(known: Preview, *, width: int, unicode: bool = True) -> str:
     ]
     header = ("station or person", "work", "of the shift", "not done before")
     parts.append(_titled("how busy, the tightest first", header, busy, "lrrr", width, unicode))
+    if busy:
+        note = "work in a station with room for several is a share of its room: half full for 2 h is 1 h"
+        parts[-1] += wrap(note, width, "  ")
     parts.append(_verdict(known, width, unicode))
     return "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in parts if part) + "\n"
+
+
+def _terms(known: Preview, width: int, unicode: bool) -> list[str]:
+    """The times that the input gives, as they were understood."""
+    shift = f"{format_clock(known.opens)} to {format_clock(known.closes)}"
+    lines = [f"shift: {shift}, {format_duration(known.closes - known.opens)}"]
+    for title, entries in (("orders", known.orders), ("people", known.people)):
+        more = [f"and {len(entries) - _MOST_NAMED} more"] if len(entries) > _MOST_NAMED else []
+        lines.append(f"{title}: {'; '.join([*entries[:_MOST_NAMED], *more])}")
+    return [line for text in lines for line in wrap(clean(text, unicode), width, "  ")]
 
 
 def _hours(minutes: int) -> str:

@@ -317,7 +317,8 @@ def _items(plan: Plan, critical: frozenset[str]) -> list[Row]:
             chains[share].append(_work(batch, batch.start, batch.end, critical))
             chains[share] += waits[batch.label]
         groups = [tuple(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts))) for bars in chains.values()]
-        rows.append(Row(item, tuple(sorted(groups, key=lambda bars: (bars[0].start, bars[0].label))), kind="item"))
+        lettered = f"{letters(plan, item)} {item}" if letters(plan, item) != item else item
+        rows.append(Row(lettered, tuple(sorted(groups, key=lambda bars: (bars[0].start, bars[0].label))), kind="item"))
     return rows
 
 

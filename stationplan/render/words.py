@@ -5,11 +5,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stationplan.plan.document import Batch, ChainLink, Delivered, Plan, Tier
+from stationplan.plan.wording import ordered
 from stationplan.render.lettering import clean, columns, pad, wrap
+from stationplan.render.presence import times_away
 from stationplan.scenario.units import format_clock, format_duration, format_quantity
 
 _LINES_OF_THE_CHAIN = 4
 _MOST_LATE = 8
+_LATE_START = 15
+"""Minutes after opening from which on it is told when the first work begins."""
 
 
 def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
@@ -43,7 +47,12 @@ def _ordered(plan: Plan) -> list[str]:
     made: dict[str, int] = {}
     for order in plan.orders:
         made[order.product] = made.get(order.product, 0) + order.quantity
-    return [f"{quantity} {product}" for product, quantity in made.items()]
+    return [_quantity(plan, quantity, product) for product, quantity in made.items()]
+
+
+def _quantity(plan: Plan, quantity: int, product: str) -> str:
+    unit = next((amount.unit for amount in plan.amounts if amount.item == product), "piece")
+    return ordered(quantity, unit, product)
 
 
 def _listed(names: list[str]) -> str:
@@ -58,13 +67,16 @@ def _finish(plan: Plan) -> str:
     length = plan.finish - plan.opens
     opening = format_clock(plan.opens)
     text = f"finished {format_clock(plan.finish)}, {format_duration(length)} after opening at {opening}"
+    first = min((batch.start for batch in plan.batches), default=plan.opens)
+    if first - plan.opens >= _LATE_START:
+        text += f" (first work {format_clock(first)})"
     if plan.finish > plan.closes:
         text += f" and {format_duration(plan.finish - plan.closes)} after closing"
     tier = _tier(plan, "makespan")
     if tier is None:
         return text
     late = _tier(plan, "lateness")
-    best = "none that is no later" if late is not None and late.value else "no plan"
+    best = "no plan as punctual" if late is not None and late.value else "no plan"
     if tier.proved:
         return f"{text}: proved, {best} finishes earlier"
     gain = tier.value - tier.bound
@@ -90,8 +102,8 @@ def _lateness(plan: Plan) -> list[str]:
         spare = (closest.due or 0) - closest.ready
         margin = f"{format_duration(spare)} to spare" if spare else "nothing to spare"
         tightest = "; the tightest:" if len(due) > 1 else ":"
-        return [f"every order is in time{tightest} {_delivery(closest)}: {margin}"]
-    lines = [f"late: {_delivery(order)}: {format_duration(order.late)} late" for order in late[:_MOST_LATE]]
+        return [f"every order is in time{tightest} {_delivery(plan, closest)}: {margin}"]
+    lines = [f"late: {_delivery(plan, order)}: {format_duration(order.late)} late" for order in late[:_MOST_LATE]]
     if len(late) > _MOST_LATE:
         worst = format_duration(max(order.late for order in late[_MOST_LATE:]))
         lines.append(f"late: {len(late) - _MOST_LATE} more orders, up to {worst} late")
@@ -106,9 +118,9 @@ def _lateness(plan: Plan) -> list[str]:
     return lines
 
 
-def _delivery(order: Delivered) -> str:
+def _delivery(plan: Plan, order: Delivered) -> str:
     due = "" if order.due is None else f", due {format_clock(order.due)}"
-    return f"{order.quantity} {order.product} ready {format_clock(order.ready)}{due}"
+    return f"{_quantity(plan, order.quantity, order.product)} ready {format_clock(order.ready)}{due}"
 
 
 def warnings(plan: Plan, width: int = 80, unicode: bool = True) -> str:
@@ -132,7 +144,7 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     links = [link for link in plan.chain if link.label in batches]
     if not links:
         return ""
-    parts = [_part(run, batches, position == 0, plan.opens) for position, run in enumerate(_runs(links, batches))]
+    parts = [_part(plan, run, batches, position == 0) for position, run in enumerate(_runs(links, batches))]
     parts.append(f"finish {format_clock(plan.finish)}")
     shown = parts
     keep = len(parts)
@@ -168,27 +180,43 @@ def _steps(run: list[ChainLink], batches: dict[str, Batch]) -> set[tuple[str, st
     return {(batches[link.label].item, batches[link.label].step) for link in run}
 
 
-def _part(run: list[ChainLink], batches: dict[str, Batch], first: bool, opens: int) -> str:
+def _part(plan: Plan, run: list[ChainLink], batches: dict[str, Batch], first: bool) -> str:
     head, tail = batches[run[0].label], batches[run[-1].label]
     labels = head.label if len(run) == 1 else f"{head.label} to {tail.label}"
     what = head.step if len(_steps(run, batches)) == 1 else f"({len(run)} batches)"
     text = f"{labels} {what} {format_clock(head.start)}"
-    why = _why(run[0], head, first, opens)
+    why = _why(plan, run[0], head, first)
     if len(run) > 1:
         why = ", ".join(part for part in (why, f"one after another {_busy(run[-1])}") if part)
     return f"{text} ({why})" if why else text
 
 
-def _why(link: ChainLink, batch: Batch, first: bool, opens: int) -> str:
+def _why(plan: Plan, link: ChainLink, batch: Batch, first: bool) -> str:
     if link.why == "opening":
-        return "from opening" if first and batch.start == opens else ""
+        return "from opening" if first and batch.start == plan.opens else ""
     if link.why == "waits":
         return f"after {link.on}" if link.on else ""
     if link.why in ("station", "person"):
         return f"{link.on} busy until then"
     if link.why == "release":
-        return f"not before {format_clock(batch.start)}"
+        return _release(plan, batch, first)
     return ""
+
+
+def _release(plan: Plan, batch: Batch, first: bool) -> str:
+    """Whose break, or whose hours, a batch begins after; what did not fit before a break when it had to wait for it."""
+    away = times_away(plan)
+    for hand in batch.hands:
+        for absence in away.get(hand.person, ()):
+            if absence.end == hand.start and not absence.rests:
+                return f"{hand.person} comes then"
+            if absence.end == hand.start:
+                until = f"{hand.person}'s break until then"
+                if first or hand.doing != "hands-on":
+                    return until
+                length = format_duration(hand.end - hand.start)
+                return f"{until}; {length} would not fit before {format_clock(absence.start)}"
+    return f"not before {format_clock(batch.start)}"
 
 
 def _busy(link: ChainLink) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from stationplan.scenario.models import Component, Equipment, Item, Order, Person, Product, Scenario, Shift
-from stationplan.scenario.sentences import Finding, findings
+from stationplan.scenario.sentences import Finding, as_written, empty_keys, findings
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -111,6 +111,8 @@ def read_scenario(raw: dict[str, Any], unreadable: Iterable[str] = ()) -> tuple[
     Returns:
         The scenario, or None when a part of it cannot be read; the parts that can; what is wrong with the others.
     """
+    told: list[Finding] = []
+    scenario = None
     try:
         scenario = Scenario.model_validate(raw)
     except ValidationError as error:
@@ -121,8 +123,10 @@ def read_scenario(raw: dict[str, Any], unreadable: Iterable[str] = ()) -> tuple[
             for path, sentence in findings(error, raw)
             if path or not any(f"has no '{key}'" in sentence for key in missing)
         ]
-        return None, partial_draft(raw, unreadable), told
-    return scenario, complete_draft(scenario), []
+    told_at = {as_written(raw, path)[0] for path, _ in told}
+    told.extend(finding for finding in empty_keys(raw) if finding[0] not in told_at)
+    draft = partial_draft(raw, unreadable) if scenario is None else complete_draft(scenario)
+    return scenario, draft, told
 
 
 def _each(model: type[_Part], parts: object, *, optional: bool = False) -> tuple[dict[Any, _Part], bool]:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 
 LONGEST_NAME = 80
+MOST_ORDERED = 10**7
 _TEMPERATURE = rf"-?\s*{NUMBER}\s*[°º]?\s*[CF]"
 _DURATION = rf"(?:P[0-9.,DTHMSW]+|(?:\s*{NUMBER}\s*(?:{'|'.join(sorted(TIME_UNITS, key=len, reverse=True))})\.?)+)"
 _SPAN = rf"(?:(?:{NUMBER}|{_DURATION})\s*\.\.\s*)?{_DURATION}"
@@ -92,13 +93,26 @@ def _whole_number(least: int, most: int) -> Callable[[object], int]:
     return parse
 
 
-def _parse_order_quantity(value: object) -> int:
-    right = "write how many pieces are ordered, such as 240"
-    text = plain_text(value, right)
-    number, _, word = text.partition(" ")
-    if word and units.singular(word) != "piece":
-        raise UnitError(f"'{text}' is not a number of pieces; an order counts in the unit of the product, {right}")
-    return _whole_number(1, 10**7)(number)
+class Ordered(int):
+    """How many are ordered, and the unit that was written behind the number ('' for none)."""
+
+    unit: str
+
+    def __new__(cls, amount: int | Fraction, unit: str = "") -> Ordered:
+        """An amount in whole units."""
+        ordered = super().__new__(cls, amount)
+        ordered.unit = unit
+        return ordered
+
+
+def _parse_order_quantity(value: object) -> Ordered:
+    text = plain_text(value, "write how many are ordered, such as 240")
+    if text[-1].isdigit() or not text[0].isdigit():
+        return Ordered(_whole_number(1, MOST_ORDERED)(text))
+    quantity = units.parse_quantity(text)
+    if quantity.amount.denominator > 1 or not 1 <= quantity.amount <= MOST_ORDERED:
+        raise UnitError(f"'{text}' is not a whole number from 1 to {MOST_ORDERED}; write one like 240")
+    return Ordered(quantity.amount, quantity.unit)
 
 
 def _parse_loss(value: object) -> Fraction:
@@ -135,7 +149,7 @@ _QUANTITY_SCHEMA = _text(
     rf"{NUMBER}\s*[^\d\s].*", "2 trays", "180 g", "1.5 l", "1/2 cup", description="An amount with its unit."
 )
 _CLOCK_SPAN_SCHEMA = _text(
-    r"(?:day\s*\d+\s+)?\d{1,2}:\d{2}\s*(?:-|to|\.\.)\s*(?:day\s*\d+\s+)?\d{1,2}:\d{2}",
+    r"(?:day\s*\d+\s+)?\d{1,2}:\d{2}(?::00)?\s*(?:-|to|\.\.)\s*(?:day\s*\d+\s+)?\d{1,2}:\d{2}(?::00)?",
     "05:00-13:30",
     "22:00-day 2 06:00",
     description="From one time of day to another.",
@@ -162,10 +176,15 @@ Weight = Annotated[int, _counted(1, 1000)]
 OrderQuantity = Annotated[
     int,
     Written(
-        None,
+        Ordered,
         _parse_order_quantity,
         int,
-        {"anyOf": [{"type": "integer", "minimum": 1}, {"type": "string", "pattern": r"^\s*\d+\s*([Pp]ieces?)?\s*$"}]},
+        {
+            "anyOf": [
+                {"type": "integer", "minimum": 1},
+                {"type": "string", "pattern": rf"^\s*(?:\d+|{NUMBER}\s*[^\d\s].*)\s*$"},
+            ]
+        },
     ),
 ]
 Minutes = Annotated[
@@ -281,7 +300,7 @@ Clock = Annotated[
         units.Clock,
         units.parse_clock,
         str,
-        _text(r"(?:day\s*\d+\s+)?\d{1,2}:\d{2}", "05:30", "day 2 06:30", description="A time of day."),
+        _text(r"(?:day\s*\d+\s+)?\d{1,2}:\d{2}(?::00)?", "05:30", "day 2 06:30", description="A time of day."),
     ),
 ]
 ClockSpans = Annotated[

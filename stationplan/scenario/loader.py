@@ -7,6 +7,7 @@ from itertools import chain, islice
 from typing import TYPE_CHECKING, Any
 
 from stationplan.scenario.checks.all import check
+from stationplan.scenario.checks.warnings import warnings
 from stationplan.scenario.draft import read_scenario
 from stationplan.scenario.errors import InvalidScenario, Problem
 from stationplan.scenario.merging import Merger
@@ -31,10 +32,12 @@ class Loaded:
     Attributes:
         scenario: the models.
         raw: the merged plain data, everything inline; ``Scenario.model_validate(raw)`` gives the scenario again.
+        warnings: what may not be meant, though it can be planned from.
     """
 
     scenario: Scenario
     raw: dict[str, Any]
+    warnings: tuple[Problem, ...]
     _root: Mapping = field(repr=False)
 
     def where(self, path: Path) -> str:
@@ -70,7 +73,8 @@ def load(path: pathlib.Path) -> Loaded:
     if scenario is None or root is None or placed:
         in_order = sorted(dict.fromkeys(placed), key=lambda found: found[0])
         raise InvalidScenario(tuple(_problem(str(place), sentence) for place, sentence in in_order))
-    return Loaded(scenario, raw, root)
+    told = ((place_of(root, where), sentence) for where, sentence in islice(warnings(scenario, raw), MOST_PROBLEMS))
+    return Loaded(scenario, raw, tuple(_problem(str(place), sentence) for place, sentence in told), root)
 
 
 def from_plain(raw: dict[str, Any]) -> Scenario:

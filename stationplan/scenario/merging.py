@@ -60,9 +60,10 @@ class Merger:
 
     def _inline_recipes(self, root: Mapping) -> None:
         recipes = root.items.get("recipes")
-        self._remove(root, "recipes")
         if recipes is None or (isinstance(recipes, Scalar) and recipes.value is None):
+            # With nothing behind it, it is told of like every other key.
             return
+        self._remove(root, "recipes")
         for named in recipes.items if isinstance(recipes, Sequence) else [recipes]:
             if not isinstance(named, Scalar):
                 self.problems.append((named.place, "'recipes' takes file names; write the recipes under 'components'"))
@@ -81,6 +82,8 @@ class Merger:
             self.problems.append((place, f"'{key}' is not known here{hint}"))
             return
         if isinstance(part, Scalar) and part.value is None:
+            sentence = f"there is nothing behind '{key}'; write names with a recipe each, or leave it out"
+            self.problems.append((place, sentence))
             return
         present = root.items.get(key)
         if present is None or (isinstance(present, Scalar) and present.value is None):

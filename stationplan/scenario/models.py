@@ -20,19 +20,38 @@ from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 EquipmentKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
 
+WORDS_FOR_KINDS = {
+    **dict.fromkeys(("stove", "stovetop", "cooktop", "cooker", "burner", "ring", "induction"), "hob"),
+    **dict.fromkeys(("fridge", "refrigerator", "cooler", "cold room", "walk-in"), "chiller"),
+    **dict.fromkeys(("blast freezer", "deep freezer"), "freezer"),
+    **dict.fromkeys(("proofer", "proofing cabinet"), "prover"),
+    **dict.fromkeys(("table", "counter", "worktop", "marble"), "bench"),
+    **dict.fromkeys(("trolley", "cart", "shelf", "shelves"), "rack"),
+}
+"""What people also call a kind of equipment."""
+
 ANYTHING = "anything"
 """In a changeover, stands for every content of a bowl."""
 
 
 class Model(BaseModel):
-    """Base of the input: immutable, no unknown keys; a key with nothing behind it counts as not given."""
+    """Base of the input: immutable, no unknown keys; None for a known key counts as not given."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @classmethod
+    def written_keys(cls) -> tuple[str, ...]:
+        """The keys as a user writes them."""
+        return tuple(field.alias or name for name, field in cls.model_fields.items())
 
     @model_validator(mode="before")
     @classmethod
     def _drop_empty(cls, value: Any) -> Any:
-        return {key: part for key, part in value.items() if part is not None} if isinstance(value, dict) else value
+        if not isinstance(value, dict):
+            return value
+        # An unknown key is refused even with nothing behind it: in YAML, `{at_least:2 h}` is a key of that name.
+        known = cls.written_keys()
+        return {key: part for key, part in value.items() if part is not None or key not in known}
 
 
 def _as_list(value: Any) -> Any:

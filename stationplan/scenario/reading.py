@@ -20,6 +20,9 @@ LARGEST_FILE = 1_000_000
 DEEPEST = 24
 MOST_NODES = 200_000
 
+_SPREADSHEETS = (".xlsx", ".xls", ".xlsm", ".ods", ".numbers")
+_SAVED_PLAN = re.compile(rb'\s*\{\s*"format"\s*:\s*"stationplan plan"')
+
 # The core schema of YAML 1.2.2, section 10.3.2.
 _NULL = re.compile(r"null|Null|NULL|~|")
 _BOOL = re.compile(r"true|True|TRUE|false|False|FALSE")
@@ -51,17 +54,22 @@ def read_text(path: Path) -> str:
         Its text, without a byte order mark.
 
     Raises:
-        UnreadableFile: when there is no such file, it is no regular file, too large, or not UTF-8.
+        UnreadableFile: when there is no such file, it is no regular file, a plan or a spreadsheet, too large, or not
+            UTF-8.
     """
     try:
         if not path.exists():
-            raise UnreadableFile("there is no such file")
+            raise UnreadableFile(f"there is no such file{_named_alike(path)}")
         if not path.is_file():
             raise UnreadableFile("this is not a file that can be read")
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE + 1)
     except OSError as error:
         raise UnreadableFile(f"this file cannot be read: {error.strerror or error}") from error
+    if path.suffix.lower() in _SPREADSHEETS:
+        raise UnreadableFile("this is a file of a spreadsheet program; save its sheet as CSV and name the .csv file")
+    if _SAVED_PLAN.match(data):
+        raise UnreadableFile("this is a saved plan, not a scenario; stationplan chart shows it")
     if len(data) > LARGEST_FILE:
         raise UnreadableFile("this file is larger than 1 MB, which is more than a kitchen can need")
     try:
@@ -69,6 +77,15 @@ def read_text(path: Path) -> str:
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise UnreadableFile("this is not UTF-8 text; save the file with the encoding UTF-8", line) from error
+
+
+def _named_alike(path: Path) -> str:
+    """A hint at a file beside a missing one whose name differs only in its ending."""
+    for name in (f"{path.stem}.yml", f"{path.stem}.yaml", f"{path.name}.txt"):
+        beside = path.parent / name
+        if path.suffix.lower() in (".yaml", ".yml") and beside.is_file():
+            return f", but there is {name} beside it; rename that to {path.name}"
+    return ""
 
 
 def read_yaml(text: str, file: str, order: int, problems: list[tuple[Place, str]]) -> Node:
@@ -221,7 +238,8 @@ _SYNTAX = (
     (r"found character '(.)' that", "a text cannot begin with {0} here; put it in quotes"),
     (
         r"mapping values are not allowed",
-        "there is a colon too many here, or the indentation is off; put a text with ': ' in it in quotes",
+        "there is a colon too many here, one is missing in the line above, or the indentation is off; "
+        "put a text with ': ' in it in quotes",
     ),
     (r"sequence entries are not allowed", "a list entry (-) cannot stand here; begin it on a line of its own"),
     (r"unknown escape character", "a backslash in double quotes means something else here; use single quotes"),
@@ -242,7 +260,11 @@ def _unreadable(error: Any, text: str) -> UnreadableFile:
         return UnreadableFile("a quotation mark is opened here and never closed", context_mark.line + 1)
     if context_mark is not None and "flow" in context:
         sign = "]" if "sequence" in context else "}"
-        return UnreadableFile(f"a bracket is opened here and not closed with {sign} properly", context_mark.line + 1)
+        sentence = (
+            f"a bracket is opened here and does not come to its {sign}: look for a missing comma, colon, quote or"
+        )
+        # The parser stumbles where the next thing begins, which may be lines further down.
+        return UnreadableFile(f"{sentence} {sign} from here to line {mark.line + 1}", context_mark.line + 1)
     for pattern, sentence in _SYNTAX:
         match = re.search(pattern, problem)
         if match is not None:

@@ -21,7 +21,23 @@ def test_rows_say_whose_they_are(run: Run, plan_file: Path) -> None:
     people = run("chart", plan_file, "--rows", "people").stdout
     assert "\nTamsin " in people
     assert "\ndeck oven " not in people
-    assert "\nlemon cream " in run("chart", plan_file, "--rows", "products").stdout
+    assert "\nB lemon cream " in run("chart", plan_file, "--rows", "products").stdout
+
+
+@pytest.mark.parametrize("by", ["time", "person", "station"])
+def test_a_list_says_exactly_when_how_much_and_who(run: Run, plan_file: Path, by: str) -> None:
+    shown = run("chart", plan_file, "--list", by)
+    assert (shown.exit_code, shown.stderr) == (0, "")
+    assert "\nAc1 bake shells 07:" in shown.stdout
+    assert ", 2 trays, on deck oven, takes 2 trays, " in shown.stdout
+    assert "signs:" not in shown.stdout
+    assert shown.stdout == run("plan", FIRST_SHIFT, "--effort", "2", "--list", by).stdout
+
+
+def test_a_list_may_be_of_some_hours_only(run: Run, plan_file: Path) -> None:
+    morning = run("chart", plan_file, "--list", "time", "--to", "06:30").stdout
+    assert "\nAa1 mix paste " in morning
+    assert "\nDc4 " not in morning
 
 
 def test_a_span_is_drawn_alone(run: Run, plan_file: Path) -> None:

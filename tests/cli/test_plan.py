@@ -41,6 +41,14 @@ def test_json_is_the_saved_plan(run: Run, plan_file: Path, tmp_path: Path) -> No
     assert result.stdout_bytes == (tmp_path / "plan.json").read_bytes() == plan_file.read_bytes()
 
 
+def test_where_the_plan_was_saved_is_told_beside_the_page(run: Run, tmp_path: Path) -> None:
+    out = tmp_path / "plan.json"
+    result = run("plan", write(tmp_path, tart(GLAZE)), *EFFORT, "--out", out)
+    assert result.stderr == f"Saved in {out}.\n"
+    assert "Saved" not in result.stdout
+    assert run("plan", tmp_path, *EFFORT, "--out", out, "--quiet").stderr == ""
+
+
 def test_quiet_is_the_headline_alone(run: Run) -> None:
     page, headline = run("plan", FIRST_SHIFT, *EFFORT).stdout, run("plan", FIRST_SHIFT, *EFFORT, "--quiet").stdout
     assert page.startswith(headline)
@@ -92,6 +100,14 @@ def test_the_same_effort_seed_and_workers_give_the_same_file(
     done = program("plan", FIRST_SHIFT, *EFFORT, *options, "--out", second, "--quiet", PYTHONHASHSEED="5")
     assert done.returncode == 0
     assert first.read_bytes() == second.read_bytes()
+
+
+@pytest.mark.parametrize("option", ["--time-limit", "--effort"])
+@pytest.mark.parametrize("value", ["20s", "0", "-1", "inf", "nan", "a while"])
+def test_a_limit_is_a_number_above_zero(run: Run, option: str, value: str) -> None:
+    result = run("plan", FIRST_SHIFT, option, value)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert f"'{value}' is not a number above zero; write a number alone, such as 20." in result.stderr
 
 
 def test_a_late_order_is_told_once(run: Run, tmp_path: Path) -> None:
@@ -159,6 +175,11 @@ class TestOut:
     def test_a_folder_in_the_place_of_the_file(self, run: Run, tmp_path: Path) -> None:
         self.refused(run, tmp_path, "it is a folder or a device, not a file")
 
+    def test_the_scenario_itself(self, run: Run, tmp_path: Path) -> None:
+        out = write(tmp_path, tart(GLAZE)) / "scenario.yaml"
+        self.refused(run, out, "the file that is there is no plan, and it would be lost; choose another name")
+        assert out.read_text(encoding="utf-8") == tart(GLAZE)
+
     def test_a_device(self, run: Run) -> None:
         self.refused(run, Path(os.devnull), "it is a folder or a device, not a file")
 
@@ -188,9 +209,10 @@ class TestOut:
 def test_trying_out_a_file_leaves_no_trace(run: Run, tmp_path: Path) -> None:
     kitchen = write(tmp_path, circle())
     kept = tmp_path / "plan.json"
-    kept.write_text("yesterday's", encoding="utf-8")
+    yesterday = '{"format": "stationplan plan", "version": 0}'
+    kept.write_text(yesterday, encoding="utf-8")
     assert run("plan", kitchen, "--out", kept).exit_code == 3
-    assert kept.read_text(encoding="utf-8") == "yesterday's"
+    assert kept.read_text(encoding="utf-8") == yesterday
     assert sorted(path.name for path in tmp_path.iterdir()) == ["plan.json", "scenario.yaml"]
 
 

@@ -34,6 +34,28 @@ def test_a_plan_for_other_orders_does_not_hold(run: Run, plan_file: Path, tmp_pa
     assert result.stdout.splitlines()[-1].endswith("faults: do not work from this plan.")
 
 
+def test_a_due_time_that_has_changed_is_told_with_both_times(run: Run, plan_file: Path, tmp_path: Path) -> None:
+    text = (FIRST_SHIFT / "scenario.yaml").read_text(encoding="utf-8")
+    assert '"10:00"' in text
+    (tmp_path / "scenario.yaml").write_text(text.replace('"10:00"', '"11:15"'), encoding="utf-8")
+    result = run("verify", plan_file, "--against", tmp_path)
+    assert result.exit_code == 2
+    assert result.stdout.splitlines() == [
+        f"{plan_file}: The order of 90 Larkfield tartlet is due 11:15 now, 10:00 in the plan.",
+        "1 fault: do not work from this plan.",
+    ]
+
+
+@pytest.mark.parametrize("command", ["chart", "verify"])
+@pytest.mark.parametrize("name", ["", "scenario.yaml"])
+def test_a_scenario_in_the_place_of_a_plan_is_told_what_to_do(run: Run, command: str, name: str) -> None:
+    path = FIRST_SHIFT / name
+    result = run(command, path)
+    assert (result.exit_code, result.stdout) == (2, "")
+    expected = f"{path}: this is a scenario and no saved plan; make one: stationplan plan {path} --out my-plan.json\n"
+    assert result.stderr == expected
+
+
 def test_a_wrong_scenario_to_check_against_is_told_at_its_line(run: Run, plan_file: Path, tmp_path: Path) -> None:
     (tmp_path / "scenario.yaml").write_text("name: Nothing\nshif: {}\n", encoding="utf-8")
     result = run("verify", plan_file, "--against", tmp_path)
@@ -106,4 +128,4 @@ def test_a_plan_cut_short_is_no_plan(run: Run, plan_file: Path, tmp_path: Path) 
 def test_a_scenario_is_no_plan(run: Run) -> None:
     result = run("verify", SCENARIOS / "first-shift" / "scenario.yaml")
     assert result.exit_code == 2
-    assert "this is not a plan" in result.stderr
+    assert "this is a scenario" in result.stderr

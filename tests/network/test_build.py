@@ -122,9 +122,19 @@ def test_a_place_of_the_kind_that_is_too_small_is_left_out() -> None:
 
 
 def test_a_lot_that_no_place_holds_is_an_error() -> None:
-    with pytest.raises(BatchError, match="17 trays of tart come at once, more than the blast freezer holds") as caught:
+    with pytest.raises(BatchError) as caught:
         trays(step("mix"), wait("freeze", **{"in": "blast freezer"}), step("cut"), quantity=17)
+    assert str(caught.value) == (
+        "17 trays of tart at once takes 17 trays, and the blast freezer holds 16 trays; "
+        "give the step before it a smaller `batch`"
+    )
     assert caught.value.path == ("products", "tart", "steps", 1)
+
+
+def test_a_whole_cake_that_no_place_holds_is_not_told_to_be_made_in_parts() -> None:
+    with pytest.raises(BatchError) as caught:
+        trays(step("mix"), wait("freeze", fills="18 trays", **{"in": "blast freezer"}), step("cut"), quantity=1)
+    assert str(caught.value) == "1 tray of tart at once takes 18 trays, and the blast freezer holds 16 trays"
 
 
 COMPONENT: dict[str, Any] = {"makes": "1 tray", "pieces": "12 discs per tray", "steps": [step("bake", batch="1 tray")]}

@@ -115,6 +115,23 @@ def test_the_chain_prefers_a_way_back_without_slack() -> None:
     assert chain(by_hand(raw(*steps), Aa1=0, Ab1=10, Ac1=20)) == [("Aa1", "opening", ""), ("Ac1", "follows", "mix")]
 
 
+def test_of_two_batches_that_end_last_the_one_without_slack_ends_the_chain() -> None:
+    # The bun starts later than the cutting, but could have been baked long before it.
+    orders = [{"product": "tart", "quantity": 1}, {"product": "bun", "quantity": 1}]
+    scenario = raw(step("mix", "20 min"), step("cut", "20 min"), orders=orders)
+    scenario["products"]["bun"] = {"makes": "1 tray", "steps": [step("bake", "5 min")]}
+    timeline = by_hand(scenario, Aa1=0, Ab1=20, Ba1=35)
+    assert chain(timeline) == [("Aa1", "opening", ""), ("Ab1", "follows", "mix")]
+
+
+def test_a_load_that_the_oven_had_no_room_for_before_a_break_hangs_on_the_oven() -> None:
+    people = [{"name": "Ines", "breaks": ["07:00-07:30"]}]
+    bake = step("bake", "40 min", equipment="oven at 180 C", load="1 min", hands_on="none", batch="2 trays")
+    oven = [{"name": "oven", "kind": "oven", "holds": "2 trays"}]
+    timeline = by_hand(raw(bake, quantity=4, people=people, equipment=oven), Aa1=30, Aa2=90)
+    assert chain(timeline) == [("Aa1", "opening", ""), ("Aa2", "release", "Ines")]
+
+
 def test_a_plan_with_idle_time_still_has_a_chain() -> None:
     timeline = by_hand(raw(step("mix"), step("roll")), Aa1=5, Ab1=100)
     assert chain(timeline) == [("Aa1", "opening", ""), ("Ab1", "follows", "mix")]

@@ -14,7 +14,8 @@ from stationplan.scenario.models import Scenario
 
 def known(scenario: dict[str, Any], closes: str = "20:00") -> Preview:
     scenario["shift"]["closes"] = closes
-    return preview(build(Scenario.model_validate(scenario)))
+    read = Scenario.model_validate(scenario)
+    return preview(build(read), read)
 
 
 def test_items_are_told_with_what_is_needed_and_made() -> None:
@@ -24,6 +25,14 @@ def test_items_are_told_with_what_is_needed_and_made() -> None:
         ItemRow("cream", "2 kg", "2 kg", "1 to 2"),
         ItemRow("tart", "6 trays", "6 trays", "1"),
     )
+
+
+def test_orders_and_people_are_told_with_the_times_that_were_understood() -> None:
+    people = [{"name": "Ines", "hours": "06:00-12:00", "breaks": ["09:00-09:15", "11:00-11:30"]}, {"name": "Odo"}]
+    orders = [{"product": "tart", "quantity": 2, "due": "15:00"}, {"product": "tart", "quantity": 1}]
+    found = known(raw(step("roll"), people=people, orders=orders))
+    assert found.orders == ("2 trays of tart due 15:00", "1 tray of tart")
+    assert found.people == ("Ines 06:00-12:00, break 09:00-09:15 and 11:00-11:30", "Odo")
 
 
 def test_a_surplus_for_the_least_fill_of_a_mixer_is_seen() -> None:

@@ -7,6 +7,8 @@ from typing import Any
 from planned import raw, step
 
 from stationplan.engine import Bound, BoundKind
+from stationplan.engine.bounds import critical_path, lower_bounds
+from stationplan.engine.windows import Windows, find_windows
 from stationplan.network import Network, build
 from stationplan.plan.reasons import reasons_of
 from stationplan.scenario.models import Scenario
@@ -54,6 +56,37 @@ def test_different_units_together_are_minutes() -> None:
 def test_a_critical_path_names_its_batches() -> None:
     sentence = because(BoundKind.CRITICAL_PATH, tasks=(0, 1))
     assert sentence == "one step after the other without delay, Aa1 > Aa2: cannot end before 07:30"
+
+
+def first_reason(people: list[dict[str, Any]], **more: Any) -> str:
+    network = build(Scenario.model_validate(raw(step("mix", "20 min"), step("pipe", "40 min", **more), people=people)))
+    bounds = lower_bounds(network.problem, windows_of(network))
+    return reasons_of(network, [bound for bound in bounds if bound.kind is BoundKind.CRITICAL_PATH])[0].because
+
+
+def windows_of(network: Network) -> Windows:
+    windows = find_windows(network.problem)
+    assert isinstance(windows, Windows)
+    return windows
+
+
+def test_a_chain_that_begins_after_a_break_names_whose_it_is_and_what_did_not_fit() -> None:
+    assert first_reason([{"name": "Ines", "breaks": ["06:30-07:00"]}]) == (
+        "one step after the other without delay, Ab1 07:00 (Ines's break until then; 40 min would not fit before "
+        "06:30): cannot end before 07:40"
+    )
+
+
+def test_a_chain_that_begins_when_somebody_comes_names_who() -> None:
+    sentence = first_reason([{"name": "Ines", "hours": "07:00-20:00"}])
+    assert "Aa1 07:00 (Ines not there earlier) > Ab1: cannot end before 08:00" in sentence
+
+
+def test_a_chain_that_begins_with_a_hot_oven_says_so() -> None:
+    oven = {"equipment": "oven at 180 C", "after": "none"}
+    network = build(Scenario.model_validate(raw(step("bake", "40 min", **oven))))
+    (reason, *_) = reasons_of(network, [critical_path(windows_of(network))])
+    assert "Aa1 06:16 (the oven hot then): cannot end before 06:56" in reason.because
 
 
 def test_what_only_the_search_found_is_said_to_be_so() -> None:

@@ -143,13 +143,29 @@ def test_a_file_that_is_no_plan_is_named(tmp_path: Path) -> None:
         store.load(path)
 
 
-def test_a_file_is_tried_out_without_a_trace(tmp_path: Path) -> None:
+def test_a_file_is_tried_out_without_a_trace(plan: Plan, tmp_path: Path) -> None:
     there = tmp_path / "plan.json"
-    there.write_text("yesterday's", encoding="utf-8")
+    store.save(plan, there)
     store.try_out(there)
     store.try_out(tmp_path / "new.json")
     assert [path.name for path in tmp_path.iterdir()] == ["plan.json"]
-    assert there.read_text(encoding="utf-8") == "yesterday's"
+    assert store.load(there) == plan
+
+
+@pytest.mark.parametrize("text", ["name: Saturday\nshift:\n", "{}", '{"note": "a stationplan plan"}', " "])
+def test_a_file_that_is_no_plan_is_not_replaced(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "scenario.yaml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(FileExistsError, match="is no plan, and it would be lost"):
+        store.try_out(path)
+    assert path.read_text(encoding="utf-8") == text
+
+
+@pytest.mark.parametrize("text", ["", '{"format": "stationplan plan", "version": 99}'])
+def test_an_empty_file_and_a_plan_of_any_version_may_be_replaced(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "plan.json"
+    path.write_text(text, encoding="utf-8")
+    store.try_out(path)
 
 
 @pytest.mark.parametrize("name", ["", "none/plan.json", os.devnull], ids=["folder", "missing folder", "device"])

@@ -8,6 +8,8 @@ OVERVIEW = Preview(
     name="Saturday order",
     opens=300,
     closes=1050,
+    orders=("120 pear entremet due 14:30", "6 trays of sablé Breton"),
+    people=("Ines", "Marc 05:00-13:00, break 09:00-09:30", "Zoé 08:00-17:30, break 12:00-12:30"),
     items=(
         ItemRow("hazelnut sponge", "7.5 trays", "8 trays", "2 to 4"),
         ItemRow("pear insert", "118 pieces", "120 pieces", "2"),

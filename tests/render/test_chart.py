@@ -6,12 +6,14 @@ import re
 import subprocess
 import sys
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from stationplan.plan.document import Change, Seat
 from stationplan.render.errors import RenderError
 from stationplan.render.lettering import columns
 from stationplan.render.text import chart, page
@@ -158,6 +160,19 @@ def test_a_day_at_eighty_columns_folds_into_bands_that_start_at_full_hours() -> 
     assert all(clock.endswith(":00") for clock in begins)
 
 
+def test_hours_before_the_first_work_are_said_to_be_left_out() -> None:
+    plan = make().model_copy(update={"opens": 180})
+    assert chart(plan, width=100).startswith("(03:00 to 05:00: nothing to do, whatever waits goes on waiting)\n\n")
+    assert "nothing to do" not in chart(plan, width=100, span=(300, 400))
+
+
+@pytest.mark.parametrize("width", [60, 100, 120, 200])
+def test_a_scale_that_leaves_most_of_the_width_empty_is_not_chosen(width: int) -> None:
+    text = chart(make(2, 2), width=width, rows="products", unicode=False)
+    rulers = [line.strip() for line in text.splitlines() if re.fullmatch(r" +[|'-]{5,}", line)]
+    assert max(map(len, rulers)) >= (width - 25) // 3
+
+
 def test_a_quiet_night_is_left_out() -> None:
     text = chart(make(10), width=120)
     assert "nothing to do" in text
@@ -179,10 +194,51 @@ def test_heating_washing_and_breaks_are_visible() -> None:
     assert "breakx" in text
 
 
+@pytest.mark.parametrize("width", [60, 66, 72, 80, 100, 140])
+def test_an_oven_has_one_row_of_temperatures_in_every_band(width: int) -> None:
+    """Two of them could be read the wrong way round: which one is it at 11:00?"""
+    lines = chart(make(2, 2), width=width).splitlines()
+    degrees = [number for number, line in enumerate(lines) if line.startswith("  °C")]
+    assert degrees
+    assert not any(number + 1 in degrees for number in degrees)
+
+
+def test_a_temperature_without_room_before_the_next_has_no_label() -> None:
+    plan = make()
+    seats = [(300, 310, 200.0), (318, 324, 180.0), (332, 600, 160.0)]
+    batches = tuple(
+        plan.batches[0].model_copy(
+            update={
+                "label": f"Ac{number}", "start": start, "end": end, "hands": (),
+                "seats": (Seat(station="deck oven 1", start=start, end=end, amount=1, celsius=celsius),),
+            }
+        )
+        for number, (start, end, celsius) in enumerate(seats, 1)
+    )  # fmt: skip
+    changes = tuple(
+        Change(station="deck oven 1", start=end, end=start, kind="cool", before="", after=f"{after:g} C")
+        for (_, end, _), (start, _, after) in pairwise(seats)
+    )
+    found = plan.model_copy(update={"batches": batches, "changes": changes, "stays": (), "orders": ()})
+    (row,) = [line for line in chart(found, width=60, unicode=False).splitlines() if line.startswith("  C")]
+    assert "160---" in row
+    assert "180" not in row
+
+
 def test_an_item_keeps_its_colour_on_every_row() -> None:
     text = chart(make(), width=200, color=True)
     inks = set(re.findall(r"\x1b\[((?:1;)?\d+)m[^\x1b]*Ec1", text))
     assert len({ink.removeprefix("1;") for ink in inks}) == 1
+
+
+def test_the_key_shows_a_label_inside_and_beside_a_bar_and_that_lines_mean_nothing() -> None:
+    text = page(make(), width=400)
+    assert "▌Aa1▄▄ ▄▄Aa1 work;" in text
+    assert "the lines of a row mean nothing, they make room" in text
+
+
+def test_rows_of_items_begin_with_their_letter() -> None:
+    assert "\nA hazelnut sponge " in chart(make(), width=120, rows="products")
 
 
 def test_the_critical_chain_is_marked_without_colour() -> None:

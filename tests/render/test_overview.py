@@ -36,6 +36,19 @@ def test_the_tightest_resource_comes_first() -> None:
     assert rows == ["Ines, Marc or Zoé", "deck oven", "planetary mixer", "blast freezer"]
 
 
+def test_the_times_of_the_input_come_first() -> None:
+    lines = overview(OVERVIEW, width=200).splitlines()
+    assert lines[2] == "shift: 05:00 to 17:30, 12 h 30 min"
+    assert lines[3] == "orders: 120 pear entremet due 14:30; 6 trays of sablé Breton"
+    assert lines[4].startswith("people: Ines; Marc 05:00-13:00, break 09:00-09:30; Zoé")
+
+
+def test_many_orders_are_counted_after_the_first_twenty() -> None:
+    orders = tuple(f"{number} bun" for number in range(1, 26))
+    text = overview(replace(OVERVIEW, orders=orders), width=400)
+    assert "; 20 bun; and 5 more\n" in text
+
+
 def test_work_is_counted_in_hours_and_too_much_of_it_is_more_than_all_the_time() -> None:
     line = next(line for line in overview(OVERVIEW, width=100).splitlines() if line.startswith("Ines"))
     assert line.split()[-4:] == ["h", "102", "%", "10:45"]

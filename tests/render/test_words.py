@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from stationplan.plan.document import Batch, ChainLink, Delivered, Plan, Reason, Tier
+from stationplan.plan.document import Batch, ChainLink, Delivered, Hand, Plan, Reason, Tier
 from stationplan.render.words import hangs_on, headline, in_columns, legend, warnings
 
 from .invented_plans import make
@@ -49,7 +49,7 @@ def test_a_gap_is_never_rounded_to_nothing() -> None:
 
 def test_the_bound_of_a_late_plan_is_for_plans_that_are_no_later() -> None:
     text = headline(plan(tiers=tiers(357, 300, 10, 10), orders=(order(10),)), 200)
-    assert "none that is no later can finish before 10:00" in text
+    assert "no plan as punctual can finish before 10:00" in text
 
 
 def test_each_late_order_is_named_with_its_minutes() -> None:
@@ -62,6 +62,28 @@ def test_each_late_order_is_named_with_its_minutes() -> None:
 def test_lateness_that_is_not_proved_tells_its_bound() -> None:
     text = headline(plan(orders=(order(75),), tiers=tiers(357, 357, 75, 20)), 200)
     assert "75 minutes late in all: no plan can have fewer than 20" in text
+
+
+def test_work_that_begins_well_after_opening_says_when() -> None:
+    assert "after opening at 05:00: proved" in headline(plan(tiers=tiers(357, 357)), 200)
+    text = headline(plan(opens=240, tiers=tiers(417, 417)), 200)
+    assert "after opening at 04:00 (first work 05:00): proved" in text
+
+
+def test_what_is_not_counted_in_pieces_is_ordered_in_its_unit() -> None:
+    amounts = tuple(
+        amount.model_copy(update={"unit": "portion"}) if amount.item == "pear entremet" else amount
+        for amount in plan().amounts
+    )
+    text = headline(plan(amounts=amounts, orders=(order(0),)), 200)
+    assert text.startswith("Saturday order: 12 portions of pear entremet\n")
+    assert "12 portions of pear entremet ready 10:00" in text
+
+
+def test_a_number_is_not_parted_from_its_sign() -> None:
+    for width in range(60, 110):
+        text = headline(plan(tiers=tiers(357, 300)), width)
+        assert not any(line.lstrip().startswith("%") for line in text.splitlines())
 
 
 def test_weighted_lateness_is_not_called_minutes_in_all() -> None:
@@ -170,6 +192,33 @@ def test_each_reason_on_the_chain_has_its_words(why: str, words: str) -> None:
     batches, _ = chain_of(1, "station")
     link = ChainLink(label="Ab1", why=why, on="" if why == "opening" else "freeze")  # type: ignore[arg-type]
     assert words in hangs_on(plan(batches=batches, chain=(link,), stays=()), 200)
+
+
+@pytest.mark.parametrize(
+    ("doing", "first", "words"),
+    [
+        ("hands-on", False, "Ab2 bake 08:00 (Ines's break until then; 40 min would not fit before 07:30)"),
+        ("hands-on", True, "Ab2 bake 08:00 (Ines's break until then)"),
+        ("load", False, "Ab2 bake 08:00 (Ines's break until then)"),
+    ],
+)
+def test_a_batch_after_a_break_says_whose_break_it_was(doing: str, first: bool, words: str) -> None:
+    (before, batch), _ = chain_of(2, "station")
+    hand = Hand(person="Ines", start=480, end=520, doing=doing)  # type: ignore[arg-type]
+    batch = batch.model_copy(update={"start": 480, "end": 520, "hands": (hand,)})
+    links = (ChainLink(label="Ab1", why="opening", on=""), ChainLink(label="Ab2", why="release", on="Ines"))
+    away = {"kitchen": {"people": [{"name": "Ines", "breaks": "07:30-08:00"}]}}
+    found = plan(batches=(before, batch), chain=links[1:] if first else links, stays=(), scenario=away)
+    assert words in hangs_on(found, 200)
+
+
+def test_a_batch_that_begins_when_somebody_comes_says_so() -> None:
+    (batch,), _ = chain_of(1, "station")
+    hand = Hand(person="Ines", start=310, end=320, doing="hands-on")
+    link = ChainLink(label="Ab1", why="release", on="Ines")
+    hours = {"kitchen": {"people": [{"name": "Ines", "hours": "05:10-12:00"}]}}
+    found = plan(batches=(batch.model_copy(update={"hands": (hand,)}),), chain=(link,), stays=(), scenario=hours)
+    assert "Ab1 bake 05:10 (Ines comes then)" in hangs_on(found, 200)
 
 
 def test_what_begins_at_opening_is_said_to_begin_there() -> None:

@@ -36,6 +36,7 @@ WRITTEN = {
     "first and last minutes longer than the step": ("first 2 min", "first 8 min and last 8 min"),
     "no skill for many people": ("1 pastry and 1 chocolate", "2 people"),
     "an order with its unit": ("quantity: 24}", "quantity: 24 pieces}"),
+    "a time of day with seconds": ('due: "17:30"', 'due: "17:30:00"'),
 }
 
 

@@ -207,10 +207,13 @@ def test_recipes_that_are_no_mapping_are_told(folder: Path, name: str) -> None:
     assert told(folder) == [f"fair/more.yaml:1: '{name}' must be names with a recipe each"]
 
 
-def test_recipes_without_anything_behind_their_key_are_passed_over(folder: Path) -> None:
+def test_recipe_files_with_nothing_behind_a_key_are_told(folder: Path) -> None:
     write(folder, "more.yaml", "components:\nproducts:\n")
     write(folder, "scenario.yaml", MAIN.replace("recipes.yaml", "[more.yaml, recipes.yaml]"))
-    assert list(load(folder).scenario.products) == ["lantern bun"]
+    assert told(folder) == [
+        "fair/more.yaml:1: there is nothing behind 'components'; write names with a recipe each, or leave it out",
+        "fair/more.yaml:2: there is nothing behind 'products'; write names with a recipe each, or leave it out",
+    ]
 
 
 def test_recipes_written_where_a_file_name_belongs_are_told(folder: Path) -> None:
@@ -288,3 +291,27 @@ def test_plain_data_is_told_without_files() -> None:
         from_plain({"name": "x", "shift": {"opens": "05:00", "closes": "06:00"}, "orders": [{"product": 1}]})
     told_where = {problem.where for problem in caught.value.problems}
     assert "orders > entry 1" in told_where
+
+
+def test_a_saved_plan_is_not_taken_for_a_scenario(folder: Path) -> None:
+    write(folder, "plan.json", '{\n  "format": "stationplan plan",\n  "version": 1}')
+    assert told(folder / "plan.json") == [
+        "fair/plan.json: this is a saved plan, not a scenario; stationplan chart shows it"
+    ]
+
+
+def test_a_spreadsheet_is_asked_for_as_csv(folder: Path) -> None:
+    write(folder, "orders.xlsx", "PK")
+    write(folder, "scenario.yaml", MAIN.replace("orders.csv", "orders.xlsx"))
+    assert told(folder) == [
+        "fair/scenario.yaml:5: the file 'orders.xlsx' is named here, but this is a file of a spreadsheet program; "
+        "save its sheet as CSV and name the .csv file"
+    ]
+
+
+@pytest.mark.parametrize("name", ["scenario.yml", "scenario.yaml.txt"])
+def test_a_file_beside_the_missing_one_is_hinted_at(folder: Path, name: str) -> None:
+    folder.joinpath("scenario.yaml").rename(folder / name)
+    assert told(folder) == [
+        f"fair/scenario.yaml: there is no such file, but there is {name} beside it; rename that to scenario.yaml"
+    ]

@@ -43,6 +43,32 @@ MISTAKES = {
     "nothing behind a key": Mistake(
         "makes: 1.5 kg", "makes:", "    makes:\n    steps", "there is nothing behind 'makes'"
     ),
+    "nothing behind a key that may be left out": Mistake(
+        "at_least: 5 min}",
+        "at_least: }",
+        "wait: drip",
+        "there is nothing behind 'at_least'; write at_least: 2 h, or leave",
+    ),
+    "no space behind a colon": Mistake(
+        "at_least: 5 min}", "at_least:5 min}", "at_least:5", "no space behind its colon; write at_least: 5 min"
+    ),
+    "no colon": Mistake("at_least: 5 min}", "at_least 5 min}", "at_least 5", "has no colon; write at_least: 5 min"),
+    "a value without a key": Mistake(
+        "at_least: 5 min}", "5 min}", "drip, 5 min", "stands here without a key; write one of"
+    ),
+    "a value of one word without a key": Mistake(
+        "glaze, takes", "glaze, pastry, takes", "glaze, pastry", "is not known here"
+    ),
+    "a component without a space behind its colon": Mistake(
+        "{almond sponge: 1 disc}", "{almond sponge:1 disc}", "sponge:1", "write almond sponge: 1 disc"
+    ),
+    "a limit in after without a space behind its colon": Mistake(
+        "whites, at_most: 5", "whites, at_most:5", "at_most:5", "write at_most: 5 min"
+    ),
+    "an ingredient without an amount": Mistake(
+        "egg white: 180 g", "egg white:", "egg white:", "nothing behind 'egg white'"
+    ),
+    "nothing behind the recipes": Mistake("orders:\n", "recipes:\norders:\n", "recipes:", "nothing behind 'recipes'"),
     "equipment without a kind": Mistake("bench, kind: bench", "bench", "long bench}", "'long bench' has no 'kind'"),
     "order without a quantity": Mistake("bun, quantity: 24}", "bun}", "lantern bun}", "this order has no 'quantity'"),
     "no shift": Mistake(
@@ -83,6 +109,79 @@ MISTAKES = {
         "fills: 1 tray per tray",
         "write it so, such as fills: 1 l per tray",
     ),
+    "a quantity in the wrong word": Mistake("quantity: 24}", "quantity: 24 boxes}", "24 boxes", "is ordered in pieces"),
+    "part of a piece": Mistake("quantity: 24}", "quantity: 1.5 pieces}", "1.5 pieces", "is not a whole number from 1"),
+    "a person instead of a skill": Mistake(
+        "people: 1 pastry and 1 chocolate",
+        "people: Tomas",
+        "people: Tomas\n",
+        "Tomas is a person, and 'people' takes a number and a skill, such as 1 pastry; skills are chocolate, pastry; "
+        "for what only Tomas may do, give Tomas a skill that nobody else has",
+    ),
+    "a skill that is like no other": Mistake(
+        "people: 1 pastry and 1 chocolate",
+        "people: 1 welder",
+        "1 welder",
+        "the skill 'welder'; skills are chocolate, pas",
+    ),
+    "a point in a time of day": Mistake(
+        'due: "17:30"', "due: 17.30", "due: 17.30", "'17.30' is not a time of day; write 17:30"
+    ),
+    "a time of day with an h": Mistake('due: "17:30"', "due: 17h30", "due: 17h30", "write 17:30"),
+    "a prime for minutes": Mistake(
+        "takes: 12 min", "takes: 12'", "takes: 12'", "the mark ' is no unit of time; write 12 min"
+    ),
+    "room the wrong way round": Mistake(
+        "{name: box, takes",
+        "{name: box, equipment: trolley, fills: 50 pieces per tray, takes",
+        "50 pieces",
+        "'50 pieces per tray' is the wrong way round: how much room how many take; write fills: 1 tray per 50 pieces",
+    ),
+    "room the wrong way round in a place": Mistake(
+        "drip, at_least",
+        "drip, in: trolley, fills: 50 pieces per tray, at_least",
+        "50 pieces",
+        "write fills: 1 tray per 50 p",
+    ),
+    "room the wrong way round of what is made in trays": Mistake(
+        "fills: 1 tray per tray", "fills: 24 discs per tray", "fills: 24 discs", "write fills: 1 tray per 24 discs"
+    ),
+    "pieces without a word": Mistake(
+        "24 discs per tray", "24 per tray", "24 per tray", "write 24 bases per tray, in a word of"
+    ),
+    "shelves in a place counted in trays": Mistake(
+        "drip, at_least",
+        "drip, in: trolley, fills: 3 shelves, at_least",
+        "3 shelves",
+        "'trolley' is counted in trays, not in shelves; write it so, such as fills: 3 trays",
+    ),
+    "no room said for pieces on trays": Mistake(
+        "drip, at_least",
+        "drip, in: trolley, at_least",
+        "in: trolley, at_least: 5",
+        "such as fills: 1 tray per 12 pieces",
+    ),
+    "a temperature without at": Mistake(
+        "deck oven at 180 C or",
+        "deck oven 180 C or",
+        "oven 180 C",
+        "'deck oven 180 c' has no 'at' in it; write deck oven at 180 C",
+    ),
+    "another sign than at": Mistake(
+        "deck oven at 180 C or fan oven at 165 C fan", "deck oven @ 180°C", "@ 180", "write deck oven at 180°C"
+    ),
+    "another word for a kind": Mistake(
+        "kind: freezer",
+        "kind: fridge",
+        "kind: fridge",
+        "'fridge' is no kind of equipment; the word for it is chiller; kinds",
+    ),
+    "another word for a kind in a recipe": Mistake(
+        "equipment: mixer,",
+        "equipment: table,",
+        "equipment: table",
+        "the kitchen has no 'table'; the word for it is bench",
+    ),
     "unclear hands": Mistake(
         "hands_on: first 2 min", "hands_on: 2 min", "hands_on: 2 min", "write all, none, first 2 min"
     ),
@@ -121,7 +220,25 @@ MISTAKES = {
     "a tab": Mistake("  people:", "\tpeople:", "\tpeople", "a tab stands here; indent with spaces"),
     "a colon too many": Mistake("takes: 12 min", "takes: about: 12 min", "about:", "a colon too many"),
     "an open quotation mark": Mistake('due: "17:30"', 'due: "17:30', 'due: "17:30', "a quotation mark is opened here"),
-    "an open bracket": Mistake("[fan]", "[fan", "[fan", "a bracket is opened here"),
+    "an open bracket": Mistake("[fan]", "[fan", "[fan", "a bracket is opened here and does not come to its ]"),
+    "a comma too few": Mistake(
+        "at_least: 5 min}", "at_least: 5 min in: trolley}", "wait: drip", "look for a missing comma, colon, quote or }"
+    ),
+    "a quote too few inside brackets": Mistake(
+        'due: "17:30", weight: 2}\n',
+        'due: "17:30, weight: 2}\n  - {product: lantern bun, quantity: 3, due: "17:30"}\n',
+        'due: "17:30, w',
+        "look for a missing comma, colon, quote or } from here to line 72",
+    ),
+    "a colon too few in the line above": Mistake(
+        "name: Lantern", "name Lantern", "shift:", "one is missing in the line above"
+    ),
+    "a text where lines belong": Mistake(
+        "{almond sponge: 1 disc}",
+        "almond sponge 1 disc",
+        "uses: almond",
+        "'almond sponge 1 disc' has no colon with a space",
+    ),
     "lost indentation": Mistake("      kind: mixer", "     kind: mixer", "kind: mixer", "check indentation"),
     "an unknown alias": Mistake("name: box", "name: *box", "*box", "nothing above is"),
     "a tag": Mistake("name: box", "name: !!python/name:os.system box", "!!python", "is a YAML tag"),

@@ -71,9 +71,14 @@ def test_a_use_is_an_amount_or_a_mapping() -> None:
     assert (uses["mousse"].loss, uses["mousse"].place) == (Fraction(1, 20), "freezer")
 
 
-def test_a_key_with_nothing_behind_it_counts_as_not_given() -> None:
+def test_none_for_a_known_key_counts_as_not_given() -> None:
     wait = Wait.model_validate({"wait": "rest", "at_least": None, "at_most": None, "in": None})
     assert (wait.at_least, wait.at_most, wait.place) == (0, None, None)
+
+
+def test_none_for_an_unknown_key_is_refused() -> None:
+    with pytest.raises(ValidationError):
+        Wait.model_validate({"wait": "rest", "at_least:2 h": None})
 
 
 def test_a_shift_that_closes_before_it_opens_ends_the_next_day() -> None:
@@ -87,9 +92,13 @@ def test_a_shift_cannot_close_when_it_opens() -> None:
         Shift.model_validate({"opens": "05:00", "closes": "05:00"})
 
 
-@pytest.mark.parametrize("written", [240, "240", "240 pieces"])
-def test_an_order_counts_pieces(written: object) -> None:
+@pytest.mark.parametrize("written", [240, "240", "240 pieces", "240 portions"])
+def test_an_order_counts_what_the_product_is_counted_in(written: object) -> None:
     assert Order.model_validate({"product": "bun", "quantity": written}).quantity == 240
+
+
+def test_an_order_by_weight_counts_grams() -> None:
+    assert Order.model_validate({"product": "bun", "quantity": "1.5 kg"}).quantity == 1500
 
 
 def test_models_cannot_be_changed() -> None:

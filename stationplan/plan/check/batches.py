@@ -28,7 +28,7 @@ def check_batches(case: Case) -> Iterator[Fault]:
             if not runs:
                 yield Fault(FaultKind.BATCH_MISSING, f"No batch does {_step(stage)}.")
                 continue
-            yield from _check_numbers(stage, runs)
+            yield from _check_numbers(stage, runs, case.making[name].numbers[stage.index])
             yield from _check_ranges(case, recipe, stage, runs)
             yield from _check_sizes(recipe, stage, runs)
             yield from _check_sequence(stage, runs)
@@ -53,9 +53,17 @@ def _step(stage: Stage) -> str:
     return f"{stage.step.name} of {stage.item}" + (f", round {stage.round}" if stage.repeated else "")
 
 
-def _check_numbers(stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+def _batches(number: int) -> str:
+    return "1 batch" if number == 1 else f"{number} batches"
+
+
+def _check_numbers(stage: Stage, runs: tuple[Run, ...], wanted: int) -> Iterator[Fault]:
     counted = Counter(run.batch.number for run in runs)
     of = max(run.batch.of for run in runs)
+    # Where the batches do not agree on their number, that is the fault.
+    if of != wanted and all(run.batch.of == of for run in runs):
+        sentence = f"{_step(stage)} is done in {_batches(of)}, but should be in {_batches(wanted)}."
+        yield Fault(FaultKind.BATCH_NUMBER, sentence, tuple(run.batch.label for run in runs))
     for run in runs:
         if run.batch.of != of or not 1 <= run.batch.number <= of:
             sentence = f"{run.title} is number {run.batch.number} of {run.batch.of}, but there are {of} batches."

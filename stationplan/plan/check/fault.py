@@ -26,6 +26,7 @@ class FaultKind(StrEnum):
     BATCH_UNKNOWN = "batch unknown"
     BATCH_MISSING = "batch missing"
     BATCH_TWICE = "batch twice"
+    BATCH_NUMBER = "batch number"
     BATCH_COUNT = "batch count"
     BATCH_RANGE = "batch range"
     BATCH_UNEVEN = "batch uneven"
@@ -76,6 +77,7 @@ class FaultKind(StrEnum):
     STAY_SEQUENCE = "stay sequence"
 
     ORDER_MISSING = "order missing"
+    ORDER_DUE = "order due"
     ORDER_UNKNOWN = "order unknown"
     ORDER_READY = "order ready"
     ORDER_LATE = "order late"

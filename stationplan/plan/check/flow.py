@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.measure import in_base
-from stationplan.plan.check.recipe import Link, Recipe, TakeUp, waiting_for_use
+from stationplan.plan.check.recipe import Link, Recipe, TakeUp, link_to_user
 
 NEVER = float("inf")
 
@@ -137,7 +137,7 @@ def _line_up(
         recipe = case.recipes[user]
         for taken in recipe.takes_up:
             if taken.component == component:
-                link = _link_to_user(component_recipe, taken)
+                link = link_to_user(component_recipe, taken)
                 for run in case.runs.get(taken.stage.key, ()):
                     due = _earliest_due(case, run, shares, draughts)
                     waiting.append(((due, recipe.rank, run.batch.number, taken.stage.index), run, taken, link))
@@ -169,12 +169,3 @@ def _earliest_due(
         if max(draught.first, run.first) < min(draught.last, run.last):
             dues.append(draught.due)
     return min(dues, default=NEVER)
-
-
-def _link_to_user(recipe: Recipe, taken: TakeUp) -> Link:
-    """The way of a component to the stage that takes it up: its trailing waits, then the use's own limits."""
-    own = waiting_for_use(taken.use)
-    if own.place is None and not recipe.trailing:
-        return Link(recipe.last, taken.stage, (), own.least, own.most)
-    asked = own.place is not None or own.least > 0 or own.most is not None
-    return Link(recipe.last, taken.stage, (*recipe.trailing, own) if asked else recipe.trailing)

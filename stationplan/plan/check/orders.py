@@ -65,16 +65,28 @@ def _ready_at(case: Case, recipe: Recipe, run: Run) -> int:
 def check_orders(case: Case, readiness: list[Readiness]) -> Iterator[Fault]:
     """Compare what the plan says of each order with what its batches make of it."""
     left_over = list(case.plan.orders)
+    missing: list[Readiness] = []
     for ready in readiness:
         found = [delivered for delivered in left_over if _terms(delivered) == ready.terms]
         if not found:
-            sentence = f"The order of {ready.order.quantity} {ready.order.product} is missing from the plan."
-            yield Fault(FaultKind.ORDER_MISSING, sentence)
+            missing.append(ready)
             continue
         # Orders on the same terms may share a product's batches out differently.
         delivered = min(found, key=lambda entry: (entry.ready != ready.ready, entry.batches != ready.labels))
         left_over.remove(delivered)
         yield from _check_order(ready, delivered)
+    for ready in missing:
+        wanted = (ready.order.product, ready.order.quantity, ready.order.weight)
+        other = next((d for d in left_over if (d.product, d.quantity, d.weight) == wanted), None)
+        if other is None:
+            sentence = f"The order of {ready.order.quantity} {ready.order.product} is missing from the plan."
+            yield Fault(FaultKind.ORDER_MISSING, sentence)
+            continue
+        left_over.remove(other)
+        now = "not due at any time" if ready.order.due is None else f"due {clock(ready.order.due)}"
+        then = "at no time" if other.due is None else clock(other.due)
+        sentence = f"The order of {ready.order.quantity} {ready.order.product} is {now} now, {then} in the plan."
+        yield Fault(FaultKind.ORDER_DUE, sentence, ready.labels)
     for delivered in left_over:
         sentence = f"Nobody ordered {delivered.quantity} {delivered.product}"
         due = "" if delivered.due is None else f" for {clock(delivered.due)}"

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterator
-from fractions import Fraction
 
 from stationplan.plan.check.case import Case, read_number
 from stationplan.plan.check.fault import Fault, FaultKind
-from stationplan.plan.check.measure import MEASURED_UNITS, batch_room
-from stationplan.plan.check.recipe import Recipe, Stage
 from stationplan.scenario.units import format_quantity
 
 
@@ -19,8 +15,8 @@ def check_quantities(case: Case) -> Iterator[Fault]:
     counted = Counter(amount.item for amount in case.plan.amounts)
     for name, making in case.making.items():
         if not counted[name]:
-            needed = format_quantity(making.least, case.recipes[name].item.makes.unit)
-            yield Fault(FaultKind.AMOUNT_MISSING, f"The plan does not say how much {name} is made ({needed}).")
+            wanted = format_quantity(making.wanted, case.recipes[name].item.makes.unit)
+            yield Fault(FaultKind.AMOUNT_MISSING, f"The plan does not say how much {name} is made ({wanted}).")
     for name, times in counted.items():
         if name not in case.making:
             yield Fault(FaultKind.AMOUNT_UNKNOWN, f"The plan makes {name}, which no order needs.")
@@ -38,8 +34,12 @@ def check_quantities(case: Case) -> Iterator[Fault]:
         if made < making.least:
             sentence = f"{needed} of {amount.item} are needed, but only {there} are made."
             yield Fault(FaultKind.AMOUNT_TOO_SMALL, sentence)
-        elif made > making.least and not _least_fill_demands(case, recipe, made):
-            sentence = f"{there} of {amount.item} are made, but {needed} are enough."
+        elif made < making.wanted:
+            filling = format_quantity(making.wanted, unit)
+            sentence = f"{filling} of {amount.item} fill every bowl enough, but only {there} are made."
+            yield Fault(FaultKind.AMOUNT_TOO_SMALL, sentence)
+        elif made > making.wanted:
+            sentence = f"{there} of {amount.item} are made, but {format_quantity(making.wanted, unit)} are enough."
             yield Fault(FaultKind.AMOUNT_SURPLUS, sentence)
         stated = read_number(amount.needed)
         if stated != making.least:
@@ -50,32 +50,3 @@ def check_quantities(case: Case) -> Iterator[Fault]:
         if read_number(amount.recipes) != recipes:
             sentence = f"{amount.item}: {there} are {recipes} times the recipe, not {amount.recipes}."
             yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
-
-
-def _least_fill_demands(case: Case, recipe: Recipe, made: Fraction) -> bool:
-    """Whether with one unit less some bowl would not be filled enough."""
-    for stage in recipe.stages:
-        batches = len(case.runs.get(stage.key, ()))
-        if batches:
-            smallest = (made - 1) / batches
-            if recipe.item.makes.unit not in MEASURED_UNITS:
-                smallest = Fraction(math.floor(smallest))
-            if not _fills_some_bowl(case, recipe, stage, smallest):
-                return True
-    return False
-
-
-def _fills_some_bowl(case: Case, recipe: Recipe, stage: Stage, size: Fraction) -> bool:
-    """Whether some equipment for the stage takes a batch of this size without being too empty."""
-    if not stage.step.equipment:
-        return True
-    for need in stage.step.equipment:
-        for equipment in case.scenario.kitchen.equipment:
-            if not case.answers(equipment, need.use):
-                continue
-            if equipment.kind != "mixer" or equipment.holds is None or not equipment.least_fill:
-                return True
-            room = batch_room(recipe.item, recipe.name, need.fills or stage.step.fills, size, equipment)
-            if room is None or room >= equipment.least_fill * equipment.holds.amount:
-                return True
-    return False

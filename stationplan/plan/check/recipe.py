@@ -147,6 +147,15 @@ def waiting_for_use(use: Use) -> Waiting:
     return Waiting("", math.ceil(use.at_least), _whole_most(use.at_most), use.place, use.fills)
 
 
+def link_to_user(recipe: Recipe, taken: TakeUp) -> Link:
+    """The way of a component to the stage that takes it up: its trailing waits, then the use's own limits."""
+    own = waiting_for_use(taken.use)
+    if own.place is None and not recipe.trailing:
+        return Link(recipe.last, taken.stage, (), own.least, own.most)
+    asked = own.place is not None or own.least > 0 or own.most is not None
+    return Link(recipe.last, taken.stage, (*recipe.trailing, own) if asked else recipe.trailing)
+
+
 def _lay_out_item(name: str, item: Item, rank: int) -> Recipe:
     sizes = [item.makes, *([item.pieces.amount] if item.pieces else []), *([item.pieces.per] if item.pieces else [])]
     if any(size is not None and size.amount <= 0 for size in sizes):

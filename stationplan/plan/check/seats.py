@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import Literal
 
 from stationplan.plan.check.case import Case, Run
+from stationplan.plan.check.duration import batch_minutes
 from stationplan.plan.check.fault import Fault, FaultKind, clock
-from stationplan.plan.check.measure import CHAMBER_KINDS, batch_room, in_base, room_unit, station_room
+from stationplan.plan.check.measure import CHAMBER_KINDS, batch_room, room_unit, station_room
+from stationplan.plan.check.ways import can_be_set
 from stationplan.plan.document import Seat
 from stationplan.scenario.models import Equipment, EquipmentNeed
-from stationplan.scenario.units import Quantity, Setting, Span, StepTime, format_quantity
+from stationplan.scenario.units import Quantity, Setting, StepTime, format_quantity
 
 
 def check_seats(case: Case) -> Iterator[Fault]:
@@ -108,11 +109,9 @@ def _check_state(run: Run, seat: Seat, equipment: Equipment, wanted: Setting | N
         is_set = _setting(seat.celsius, seat.setting)
         sentence = f"{run.title} has {seat.station} at {is_set}, but needs {_setting(celsius, mode)}."
         yield _fault(run, FaultKind.SETTING_WRONG, sentence)
-    elif wanted is not None and equipment.kind in CHAMBER_KINDS:
-        lowest, highest = equipment.range or (wanted.celsius, wanted.celsius)
-        if not lowest <= wanted.celsius <= highest or (mode and mode not in equipment.settings):
-            sentence = f"{run.title} is in {seat.station}, which cannot be set to {_setting(celsius, mode)}."
-            yield _fault(run, FaultKind.SETTING_OUT_OF_RANGE, sentence)
+    elif wanted is not None and equipment.kind in CHAMBER_KINDS and not can_be_set(equipment, wanted):
+        sentence = f"{run.title} is in {seat.station}, which cannot be set to {_setting(celsius, mode)}."
+        yield _fault(run, FaultKind.SETTING_OUT_OF_RANGE, sentence)
     step = run.stage.step
     holding = (step.holding or run.stage.item) if equipment.kind == "mixer" else None
     if seat.holding != holding:
@@ -137,30 +136,14 @@ def _check_room(case: Case, run: Run, seat: Seat, equipment: Equipment, need: Eq
 
 
 def _check_duration(case: Case, run: Run, takes: StepTime) -> Iterator[Fault]:
-    step, batch = run.stage.step, run.batch
-    expected = math.ceil(step.load) + _minutes(case, run, takes) + math.ceil(step.unload)
+    item, batch = case.recipes[run.stage.item].item, run.batch
+    expected = batch_minutes(item, run.stage.item, run.stage.step, takes, run.size, case.plan.durations)
     if batch.end - batch.start != expected:
         sentence = (
             f"{run.title} runs from {clock(batch.start)} to {clock(batch.end)}, "
             f"{batch.end - batch.start} minutes, but takes {expected}."
         )
         yield _fault(run, FaultKind.DURATION_WRONG, sentence)
-
-
-def _minutes(case: Case, run: Run, takes: StepTime) -> int:
-    """Whole minutes of the step itself for this batch, by the durations the plan uses."""
-    minutes = _chosen(case, takes.fixed)
-    if takes.each is not None and takes.per is not None:
-        item = case.recipes[run.stage.item].item
-        minutes += _chosen(case, takes.each) * run.size / in_base(item, run.stage.item, takes.per)
-    return math.ceil(minutes)
-
-
-def _chosen(case: Case, span: Span) -> Fraction:
-    durations: Literal["longest", "typical", "shortest"] = case.plan.durations
-    if durations == "typical":
-        return (span.least + span.most) / 2
-    return span.most if durations == "longest" else span.least
 
 
 def _same_temperature(one: float | None, other: float | None) -> bool:

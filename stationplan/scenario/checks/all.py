@@ -22,6 +22,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     kitchen.fillings,
     kitchen.changeovers,
     references.ordered_products,
+    orders.units_of_orders,
     orders.due_after_midnight,
     references.used_components,
     references.circles_of_uses,

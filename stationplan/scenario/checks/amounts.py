@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stationplan.scenario.checks.entries import all_steps, all_waits
-from stationplan.scenario.checks.measures import base_units, not_counted_in, units_of
+from stationplan.scenario.checks.measures import base_units, not_counted_in, unit_of, units_of, wrong_way_round
 from stationplan.scenario.units import plural
 
 if TYPE_CHECKING:
@@ -58,8 +58,7 @@ def units_of_steps(draft: Draft) -> Iterator[Finding]:
             if takes.per is not None:
                 yield from _counted(name, item, takes.per, where)
         for where, fills in _fills(step, path):
-            if fills.per is not None:
-                yield from _counted(name, item, fills.per, where)
+            yield from _per(draft, name, item, fills, where)
         if step.batch is not None:
             yield from _counted(name, item, step.batch, (*path, "batch"))
             size = base_units(step.batch, item)
@@ -70,8 +69,8 @@ def units_of_steps(draft: Draft) -> Iterator[Finding]:
                     f"{step.batch} is less than 1 {unit}, and '{name}' is made in whole {plural(unit, 2)}",
                 )
     for name, item, wait, path in all_waits(draft):
-        if wait.fills is not None and wait.fills.per is not None:
-            yield from _counted(name, item, wait.fills.per, (*path, "fills"))
+        if wait.fills is not None:
+            yield from _per(draft, name, item, wait.fills, (*path, "fills"))
 
 
 def units_of_uses(draft: Draft) -> Iterator[Finding]:
@@ -80,8 +79,8 @@ def units_of_uses(draft: Draft) -> Iterator[Finding]:
         used = draft.components.get(component)
         if used is not None:
             yield from _counted(component, used, use.amount, path)
-            if use.fills is not None and use.fills.per is not None:
-                yield from _counted(component, used, use.fills.per, (*path, "fills"))
+            if use.fills is not None:
+                yield from _per(draft, component, used, use.fills, (*path, "fills"))
 
 
 def uses(draft: Draft) -> Iterator[tuple[str, Item, str, Use, Path]]:
@@ -97,6 +96,16 @@ def uses(draft: Draft) -> Iterator[tuple[str, Item, str, Use, Path]]:
 def _counted(name: str, item: Item, quantity: Quantity, path: Path) -> Iterator[Finding]:
     if quantity.unit not in units_of(item):
         yield path, not_counted_in(name, item, quantity.unit)
+
+
+def _per(draft: Draft, name: str, item: Item, fills: Rate, path: Path) -> Iterator[Finding]:
+    if fills.per is None or fills.per.unit in units_of(item):
+        return
+    rooms = {unit_of(entry) for entry in draft.equipment.values()}
+    if fills.amount.unit in units_of(item) and fills.per.unit in rooms:
+        yield path, wrong_way_round(fills)
+    else:
+        yield path, not_counted_in(name, item, fills.per.unit)
 
 
 def _times(step: Step, path: Path) -> Iterator[tuple[Path, StepTime]]:

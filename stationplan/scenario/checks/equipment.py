@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stationplan.scenario.checks.amounts import uses
@@ -16,9 +18,11 @@ from stationplan.scenario.checks.measures import (
     room_of_one,
     unit_of,
     units_of,
+    wrong_way_round,
 )
 from stationplan.scenario.checks.names import KINDS
-from stationplan.scenario.units import format_quantity, format_temperature
+from stationplan.scenario.models import WORDS_FOR_KINDS
+from stationplan.scenario.units import Quantity, Rate, format_quantity, format_temperature
 from stationplan.scenario.units.numbers import suggestion
 
 if TYPE_CHECKING:
@@ -28,7 +32,11 @@ if TYPE_CHECKING:
     from stationplan.scenario.models import Equipment, EquipmentNeed, Item, Step
     from stationplan.scenario.nodes import Path
     from stationplan.scenario.sentences import Finding
-    from stationplan.scenario.units import Rate
+
+# An oven and a temperature with something other than ' at ' between the two; the word is in small letters.
+_WARM = re.compile(r"(.+?)(?:\s+|\s*[@,:-]\s*)(\d+\s*[°º]?\s*[cf])\b(.*)")
+MANY = 12
+"""A dozen of something small, for examples."""
 
 _PLACES = "a freezer, chiller, rack, hob, bench or tool"
 
@@ -51,6 +59,14 @@ def _known(draft: Draft, word: str, path: Path) -> Iterator[Finding]:
         return
     if word in KINDS:
         yield path, f"the kitchen has no {word}"
+        return
+    warm = _WARM.fullmatch(word)
+    if warm is not None and draft.find(warm[1]):
+        yield path, f"'{word}' has no 'at' in it; write {warm[1]} at {warm[2].strip().upper()}{warm[3]}"
+        return
+    meant = WORDS_FOR_KINDS.get(word)
+    if meant is not None and draft.find(meant):
+        yield path, f"the kitchen has no '{word}'; the word for it is {meant}"
         return
     names = [entry.name for entry in draft.equipment.values()]
     hint = suggestion(word, [*names, *KINDS]) or (f"; it has {', '.join(names)}" if 0 < len(names) <= 8 else "")
@@ -137,6 +153,8 @@ def room_for_steps(draft: Draft) -> Iterator[Finding]:
     for name, item, step, path in all_steps(draft):
         limits: list[bool] = []
         for position, need in enumerate(step.equipment):
+            if _per_unknown(need.fills or step.fills, item):
+                continue
             where = (*path, "equipment", position, "fills") if need.fills is not None else (*path, "fills")
             fits = [_fits(entry, need.fills or step.fills, item) for entry in draft.find(need.use)]
             if fits and all(fit is None for fit in fits):
@@ -158,13 +176,18 @@ def room_for_stays(draft: Draft) -> Iterator[Finding]:
     if not draft.equipment_complete:
         return
     for place, fills, (name, item), path in _stays(draft):
+        if _per_unknown(fills, item):
+            continue
         pools = [entry for entry in draft.find(place) if is_pool(entry)]
         rooms = [(entry, room_of_one(fills, unit_of(entry) or "place", item)) for entry in pools]
         known = [(entry, room) for entry, room in rooms if room is not None]
         if pools and not known:
             unit = unit_of(pools[0]) or "place"
-            sentence = f"'{place}' is counted in {in_words(unit)}; say how much of it '{name}' takes"
-            yield (*path, "fills"), f"{sentence}, such as fills: 1 {handy(unit)} per {handy(item.makes.unit)}"
+            if fills is not None and fills.amount.unit != unit:
+                yield (*path, "fills"), _other_unit(place, unit, fills, item)
+            else:
+                sentence = f"'{place}' is counted in {in_words(unit)}; say how much of it '{name}' takes"
+                yield (*path, "fills"), f"{sentence}, such as fills: {_example(unit, item)}"
         elif known and not any(room <= room_of(entry) for entry, room in known):
             sentence = f"'{place}' does not hold even 1 {item.makes.unit} of '{name}'; change 'fills' or the place"
             yield (*path, "in"), sentence
@@ -178,6 +201,11 @@ def _stays(draft: Draft) -> Iterator[tuple[str, Rate | None, tuple[str, Item], P
     for _, _, component, use, path in uses(draft):
         if use.place is not None and component in draft.components:
             yield use.place, use.fills, (component, draft.components[component]), path
+
+
+def _per_unknown(fills: Rate | None, item: Item) -> bool:
+    """Whether ``fills`` is per something the item is not counted in, which is told by itself."""
+    return fills is not None and fills.per is not None and fills.per.unit not in units_of(item)
 
 
 def _fits(entry: Equipment, fills: Rate | None, item: Item) -> bool | None:
@@ -196,10 +224,31 @@ def _fits(entry: Equipment, fills: Rate | None, item: Item) -> bool | None:
 
 def _say_fills(name: str, item: Item, need: EquipmentNeed, step: Step, entry: Equipment) -> str:
     unit = unit_of(entry) or "place"
-    example = f"such as fills: 1 {handy(unit)} per {handy(item.makes.unit)}"
     fills = need.fills or step.fills
     if fills is not None and fills.amount.unit != unit:
-        hint = suggestion(fills.amount.unit, [unit]) or f"; write it so, {example}"
-        return f"'{entry.name}' is counted in {in_words(unit)}, not in {in_words(fills.amount.unit)}{hint}"
+        return _other_unit(entry.name, unit, fills, item)
     there = f"'{entry.name}' is counted in {in_words(unit)} and '{name}' in {in_words(*units_of(item))}"
-    return f"{there}; say how much of it a batch takes, {example}"
+    return f"{there}; say how much of it a batch takes, such as fills: {_example(unit, item)}"
+
+
+def _other_unit(place: str, unit: str, fills: Rate, item: Item) -> str:
+    """For ``fills`` in a unit that the equipment is not counted in."""
+    if fills.per is not None and fills.per.unit == unit and fills.amount.unit in units_of(item):
+        return wrong_way_round(fills)
+    there = f"'{place}' is counted in {in_words(unit)}, not in {in_words(fills.amount.unit)}"
+    if unit in MEASURED or fills.amount.unit in MEASURED:
+        return f"{there}; write it so, such as fills: {_example(unit, item)}"
+    same = Rate(Quantity(fills.amount.amount, unit), fills.per, fills.basis)
+    return f"{there}{suggestion(fills.amount.unit, [unit]) or f'; write it so, such as fills: {same}'}"
+
+
+def _example(unit: str, item: Item) -> str:
+    """Room in a unit for some of an item: ``1 tray per kg``, ``1 tray per 80 portions``."""
+    makes = item.makes
+    many: str | Quantity = handy(makes.unit)
+    if makes.unit not in MEASURED and makes.amount >= MANY:
+        many = makes
+    elif makes.unit == "piece":
+        # Nobody puts one small piece on a tray of its own.
+        many = Quantity(Fraction(MANY), "piece")
+    return f"1 {handy(unit)} per {many}"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from stationplan.scenario.checks.kitchen import CHAMBERED
 from stationplan.scenario.units import plural
 from stationplan.scenario.units.numbers import suggestion
+from stationplan.scenario.units.quantities import format_per
 
 if TYPE_CHECKING:
     from stationplan.scenario.models import Equipment, Item
@@ -73,6 +74,12 @@ def not_counted_in(name: str, item: Item, unit: str) -> str:
     if not hint and item.pieces is None:
         hint = f"; write it so, or say how many one gives, such as pieces: 24 {many} per {handy(item.makes.unit)}"
     return f"'{name}' is counted in {in_words(*units)}, not in {many}{hint}"
+
+
+def wrong_way_round(fills: Rate) -> str:
+    """A sentence for ``50 pieces per tray`` where ``1 tray per 50 pieces`` belongs."""
+    right = f"{fills.per} per {format_per(fills.amount)}"
+    return f"'{fills}' is the wrong way round: how much room how many take; write fills: {right}"
 
 
 def handy(unit: str) -> str:

@@ -1,9 +1,11 @@
-"""Checks of when orders are due."""
+"""Checks of how much orders are for, and when they are due."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stationplan.scenario.checks.measures import in_words
+from stationplan.scenario.fields import Ordered
 from stationplan.scenario.units import format_clock
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
@@ -12,6 +14,17 @@ if TYPE_CHECKING:
 
     from stationplan.scenario.draft import Draft
     from stationplan.scenario.sentences import Finding
+
+
+def units_of_orders(draft: Draft) -> Iterator[Finding]:
+    """An order in another unit than that of the product's ``makes``."""
+    for index, order in draft.orders.items():
+        product = draft.products.get(order.product)
+        unit = order.quantity.unit if isinstance(order.quantity, Ordered) else ""
+        if product is not None and unit and unit != product.makes.unit:
+            counted = in_words(product.makes.unit)
+            sentence = f"'{order.product}' is ordered in {counted}, as it says in 'makes', not in {in_words(unit)}"
+            yield ("orders", index, "quantity"), sentence
 
 
 def due_after_midnight(draft: Draft) -> Iterator[Finding]:

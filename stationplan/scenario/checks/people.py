@@ -21,10 +21,21 @@ def skills(draft: Draft) -> Iterator[Finding]:
     if not draft.people_complete:
         return
     known = {skill for person in draft.people.values() for skill in person.skills}
+    people = {person.name.lower(): person.name for person in draft.people.values()}
+    there = f"; skills are {', '.join(sorted(known))}" if known else ""
     for _, _, step, path in all_steps(draft):
         for need in step.people:
-            if need.skill is not None and need.skill not in known:
-                yield (*path, "people"), f"nobody has the skill '{need.skill}'{suggestion(need.skill, known)}"
+            if need.skill is None or need.skill in known:
+                continue
+            if need.skill in people:
+                name = people[need.skill]
+                sentence = (
+                    f"{name} is a person, and 'people' takes a number and a skill, such as 1 pastry{there}; "
+                    f"for what only {name} may do, give {name} a skill that nobody else has"
+                )
+            else:
+                sentence = f"nobody has the skill '{need.skill}'{suggestion(need.skill, known) or there}"
+            yield (*path, "people"), sentence
 
 
 def enough_people(draft: Draft) -> Iterator[Finding]:

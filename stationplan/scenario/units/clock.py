@@ -11,7 +11,8 @@ from stationplan.scenario.units.numbers import plain_text
 
 LAST_DAY = 366
 _RIGHT = "write a time of day like 05:30, or day 2 06:30"
-_CLOCK = re.compile(r"(?:day\s*(\d{1,3})\s+)?(\d{1,2}):(\d{2})", re.ASCII | re.IGNORECASE)
+_CLOCK = re.compile(r"(?:day\s*(\d{1,3})\s+)?(\d{1,2}):(\d{2})(?::00)?", re.ASCII | re.IGNORECASE)
+_OTHER_COLON = re.compile(r"(\d{1,2})[.h](\d{2})", re.ASCII | re.IGNORECASE)
 _DASH = re.compile(r"\s*(?:-|\bto\b|\.\.)\s*")
 
 
@@ -37,7 +38,7 @@ def parse_clock(value: object) -> Clock:
     """Read a time of day.
 
     Args:
-        value: ``HH:MM`` from 0:00 to 24:00, or with the day in front, ``day 2 06:30``.
+        value: ``HH:MM`` from 0:00 to 24:00, or with the day in front, ``day 2 06:30``; spreadsheets add ``:00``.
 
     Returns:
         Minutes since midnight of the first day.
@@ -45,7 +46,8 @@ def parse_clock(value: object) -> Clock:
     Raises:
         UnitError: when it is no time of day.
     """
-    return _clock(plain_text(value, _RIGHT))[0]
+    # YAML reads 15.00 as a number; it is shown as it was written.
+    return _clock(f"{value:.2f}" if isinstance(value, float) else plain_text(value, _RIGHT))[0]
 
 
 def parse_clock_span(value: object) -> ClockSpan:
@@ -87,7 +89,9 @@ def format_clock(minutes: int) -> str:
 def _clock(text: str) -> tuple[Clock, bool]:
     match = _CLOCK.fullmatch(text.strip())
     if match is None:
-        raise UnitError(f"'{text}' is not a time of day; {_RIGHT}")
+        other = _OTHER_COLON.fullmatch(text.strip())
+        right = f"write {other[1]}:{other[2]}" if other else _RIGHT
+        raise UnitError(f"'{text}' is not a time of day; {right}")
     day, hours, minutes = int(match[1] or 1), int(match[2]), int(match[3])
     of_day = hours * 60 + minutes
     if minutes > 59 or of_day > MINUTES_PER_DAY:

@@ -136,6 +136,9 @@ def _what_is_wrong(text: str, rest: str) -> str:
             if text == rest
             else (f"'{text}' ends in a number without a unit; {_RIGHT}")
         )
+    if text.endswith("'"):
+        # Within the quotes of other messages, the mark would be lost.
+        return f"the mark ' is no unit of time; write {text.rstrip(chr(39))} min if minutes are meant"
     if rest.startswith("-"):
         return f"'{text}' is below zero; {_RIGHT}"
     if "," in rest:

@@ -122,6 +122,8 @@ def parse_rate(value: object) -> Rate:
     """
     text = plain_text(value, "write a rate like 1 tray per tray, 3 l or 1 place per batch")
     amount, per, of = text.partition(" per ")
+    if per and re.fullmatch(NUMBER, amount.strip(), re.ASCII):
+        raise UnitError(f"'{text}' has no word behind {amount}; write {amount} bases per {of}, in a word of your own")
     quantity = parse_quantity(amount)
     if not per or of.strip().lower() == "recipe":
         return Rate(quantity, None, "recipe")

@@ -12,6 +12,7 @@ What cannot be seen from the times alone:
 - The oven is at 20 C when the kitchen opens and heats by 10 C a minute: 180 C from
   minute 16. From 180 C to 220 C fan it stands empty for 4 minutes.
 - The bowl is washed for 6 minutes between nut foam and cream (minutes 10 to 16).
+- The cook wants at most 18 slices in a batch, so there are two even ones of 15.
 - Slices 1 to 15 take 1 1/4 trays of nut base, all from the first batch; slices 16 to 30
   take 1 1/4 trays, 3/4 from the first and 1/2 from the second.
 - The first 12 slices are due at 07:45 (minute 105), are ready at minute 108 and count
@@ -124,6 +125,7 @@ SCENARIO: dict[str, Any] = {
                     "name": "assemble",
                     "takes": "1 min per 4 pieces",
                     "people": "1 pastry",
+                    "batch": "18 pieces",
                     "uses": {"cream": {"amount": "30 g", "loss": "10 %"}},
                 },
                 {

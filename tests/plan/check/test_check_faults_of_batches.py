@@ -132,7 +132,7 @@ BATCHES: dict[str, tuple[Change, set[Kind]]] = {
     ),
     "a batch larger than the cook wants": (
         lambda p: put(step(p, "nut base", "whip"), batch="1 tray"),
-        {Kind.BATCH_TOO_LARGE},
+        {Kind.BATCH_TOO_LARGE, Kind.BATCH_NUMBER},
     ),
     "a later batch first": (
         lambda p: (move(p, "Ad1", 6), move(p, "Ad2", -2), put(stay(p, "Ac1", "Ad1", 1), end=OPENS + 79)),

@@ -127,7 +127,7 @@ ORDERS: dict[str, tuple[Change, set[Kind]]] = {
     "an order left out": (lambda p: p["orders"].pop(2), {Kind.ORDER_MISSING}),
     "an order made up": (lambda p: p["orders"].append(p["orders"][2]), {Kind.ORDER_UNKNOWN}),
     "a quantity wrong": (lambda p: add(p["orders"][0], quantity=1), {Kind.ORDER_MISSING, Kind.ORDER_UNKNOWN}),
-    "a due time wrong": (lambda p: add(p["orders"][1], due=5), {Kind.ORDER_MISSING, Kind.ORDER_UNKNOWN}),
+    "a due time wrong": (lambda p: add(p["orders"][1], due=5), {Kind.ORDER_DUE}),
     "a weight wrong": (lambda p: add(p["orders"][1], weight=1), {Kind.ORDER_MISSING, Kind.ORDER_UNKNOWN}),
     "ready times wrong": (lambda p: add(p["orders"][1], ready=-3), {Kind.ORDER_READY}),
     "late minutes wrong": (lambda p: put(p["orders"][1], late=2), {Kind.ORDER_LATE}),

@@ -230,8 +230,9 @@ VARIANTS: dict[str, Change] = {
     "a component that stands before it is used": lambda raw: item(raw, "slice")["uses"].update(
         {"nut base": {"amount": "1 disc", "in": "rack", "at_least": "5 min", "at_most": "2 h"}}
     ),
-    "a component within minutes": lambda raw: item(raw, "slice")["uses"].update(
-        {"nut base": {"amount": "1 disc", "at_least": "5 min", "at_most": "7 min"}}
+    "a component within minutes": lambda raw: (
+        item(raw, "slice")["uses"].update({"nut base": {"amount": "1 disc", "at_least": "5 min", "at_most": "7 min"}}),
+        entry(raw, "slice", "assemble").pop("batch"),
     ),
     "a component that stands after its own wait": lambda raw: item(raw, "cup")["uses"].update(
         cream={"amount": "20 g", "in": "bench", "fills": "1 place per batch", "at_least": "7 min", "at_most": "1 h"}

@@ -10,7 +10,15 @@ from stationplan.scenario.units import Clock, ClockSpan, format_clock, parse_clo
 
 @pytest.mark.parametrize(
     ("text", "minutes"),
-    [("05:30", 330), ("5:30", 330), ("0:00", 0), ("24:00", 1440), ("day 1 05:30", 330), ("Day 2 06:30", 1830)],
+    [
+        ("05:30", 330),
+        ("5:30", 330),
+        ("0:00", 0),
+        ("24:00", 1440),
+        ("15:00:00", 900),
+        ("day 1 05:30", 330),
+        ("Day 2 06:30", 1830),
+    ],
 )
 def test_a_time_of_day_counts_from_the_first_midnight(text: str, minutes: int) -> None:
     assert parse_clock(text) == minutes

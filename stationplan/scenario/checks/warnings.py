@@ -1,0 +1,65 @@
+"""What can be planned from but may not be meant: it is told, and keeps nobody from planning."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from stationplan.scenario.units import format_clock, format_duration
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from stationplan.scenario.models import Scenario
+    from stationplan.scenario.sentences import Finding
+
+LONGEST_SHIFT = 16 * 60
+"""Minutes from which a shift looks like a mistaken hour rather than a day's work."""
+
+_HALF_DAY = MINUTES_PER_DAY // 2
+_MOST_NAMES = 10
+
+
+def warnings(scenario: Scenario, raw: dict[str, Any]) -> Iterator[Finding]:
+    """Everything about a valid scenario that may not be meant, as (path, sentence).
+
+    Args:
+        scenario: the scenario.
+        raw: the plain data that it was read from.
+    """
+    yield from _long_shift(scenario, raw)
+    yield from _due_outside_the_shift(scenario)
+    yield from _not_ordered(scenario)
+
+
+def _long_shift(scenario: Scenario, raw: dict[str, Any]) -> Iterator[Finding]:
+    opens, closes = scenario.shift.opens, scenario.shift.closes
+    # Whoever writes the day has not mistaken the hour.
+    if closes - opens > LONGEST_SHIFT and "day" not in str(raw["shift"]["closes"]).lower():
+        meant = closes - _HALF_DAY
+        hint = f"; write {format_clock(meant)} if that is meant" if opens < meant else ""
+        length = format_duration(closes - opens)
+        yield ("shift", "closes"), f"the shift lasts {length}, from {opens} to {closes}{hint}"
+
+
+def _due_outside_the_shift(scenario: Scenario) -> Iterator[Finding]:
+    opens, closes = scenario.shift.opens, scenario.shift.closes
+    for index, order in enumerate(scenario.orders):
+        path = ("orders", index, "due")
+        if order.due is None or opens <= order.due <= closes:
+            continue
+        if order.due > closes:
+            sentence = f"due {order.due} is after the shift closes at {closes}, when everything must be ready"
+            yield path, f"{sentence} in any case"
+        else:
+            later = order.due + _HALF_DAY
+            hint = f"; write {format_clock(later)} if the afternoon is meant" if opens <= later <= closes else ""
+            yield path, f"due {order.due} is before the shift opens at {opens}, so this order is always late{hint}"
+
+
+def _not_ordered(scenario: Scenario) -> Iterator[Finding]:
+    ordered = {order.product for order in scenario.orders}
+    names = [name for name in scenario.products if name not in ordered]
+    if names:
+        more = [f"and {len(names) - _MOST_NAMES} more"] if len(names) > _MOST_NAMES else []
+        yield ("orders",), f"not ordered: {', '.join([*names[:_MOST_NAMES], *more])}"

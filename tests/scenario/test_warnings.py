@@ -1,0 +1,80 @@
+"""What can be planned from but may not be meant is told with its line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from stationplan.scenario import load
+
+from .valid_text import VALID
+
+SHIFT = '{opens: "05:00", closes: "17:30"}'
+
+
+def warnings(folder: Path, *changes: tuple[str, str]) -> list[str]:
+    text = VALID
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    path = folder / "scenario.yaml"
+    path.write_text(text, encoding="utf-8")
+    return [str(warning).removeprefix(f"{path}:") for warning in load(path).warnings]
+
+
+def test_nothing_odd_is_nothing_to_warn_of(tmp_path: Path) -> None:
+    assert warnings(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    ("shift", "due", "told"),
+    [
+        (
+            SHIFT,
+            '"3:00"',
+            "71: due 03:00 is before the shift opens at 05:00, so this order is always late; "
+            "write 15:00 if the afternoon is meant",
+        ),
+        (
+            '{opens: "10:00", closes: "13:30"}',
+            '"3:00"',
+            "71: due 03:00 is before the shift opens at 10:00, so this order is always late",
+        ),
+        (
+            SHIFT,
+            '"18:00"',
+            "71: due 18:00 is after the shift closes at 17:30, when everything must be ready in any case",
+        ),
+    ],
+)
+def test_a_due_time_outside_the_shift_is_warned_of(shift: str, due: str, told: str, tmp_path: Path) -> None:
+    assert warnings(tmp_path, (SHIFT, shift), ('due: "17:30"', f"due: {due}")) == [told]
+
+
+@pytest.mark.parametrize("due", ["05:00", "17:30"])
+def test_a_due_time_when_the_shift_opens_or_closes_is_within_it(due: str, tmp_path: Path) -> None:
+    assert warnings(tmp_path, ('due: "17:30"', f'due: "{due}"')) == []
+
+
+@pytest.mark.parametrize(
+    ("closes", "told"),
+    [
+        ("21:00", []),
+        ("21:01", ["2: the shift lasts 16 h 1 min, from 05:00 to 21:01; write 09:01 if that is meant"]),
+        ("4:00", ["2: the shift lasts 23 h, from 05:00 to day 2 04:00; write 16:00 if that is meant"]),
+        ("day 1 24:00", []),
+        ("day 3 17:30", []),
+    ],
+)
+def test_a_shift_of_more_than_16_hours_is_warned_of_unless_the_day_is_written(
+    closes: str, told: list[str], tmp_path: Path
+) -> None:
+    assert warnings(tmp_path, ('closes: "17:30"', f'closes: "{closes}"'), ('due: "17:30", ', "")) == told
+
+
+def test_products_that_nobody_ordered_are_named(tmp_path: Path) -> None:
+    more = "".join(f"  tart {number}:\n    steps: [{{name: bake, takes: 5 min}}]\n" for number in range(1, 13))
+    assert warnings(
+        tmp_path, ("orders:\n", f"  flat bun:\n    steps: [{{name: bake, takes: 5 min}}]\n{more}orders:\n")
+    )[0].endswith("not ordered: flat bun, " + ", ".join(f"tart {number}" for number in range(1, 10)) + ", and 3 more")
