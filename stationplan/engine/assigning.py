@@ -23,8 +23,6 @@ def choose_pools(
     limits: Limits,
     settings: Settings,
     seconds: float | None,
-    *,
-    quickly: bool = False,
 ) -> Values | None:
     """Find the choices that make a solution of a pooled model a schedule, near its starts.
 
@@ -36,14 +34,13 @@ def choose_pools(
             its end still makes a schedule of what it has found.
         settings: seed and workers.
         seconds: the most seconds for each attempt, None for no limit but that of effort.
-        quickly: try only the smallest moves.
 
     Returns:
         Every choice made, with starts near the given ones; None when that was not found.
         Choices may fail at the given starts because some use would have to change hands half-way.
     """
     lateness, makespan = cost_of(problem, values)
-    for nudge, rise in NUDGES[:2] if quickly else NUDGES:
+    for nudge, rise in NUDGES:
         near = _near(windows, values, nudge)
         if near is None:
             continue

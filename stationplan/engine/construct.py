@@ -27,6 +27,9 @@ PATIENCE = 40
 # How far a group is moved in the order, as a share of the makespan.
 WIDTHS = (0.003, 0.01, 0.03, 0.1)
 
+# Mirrors kept for makespans met again; each is as large as the problem.
+MOST_MIRRORS = 8
+
 Cost = tuple[int, int, int]
 
 
@@ -135,6 +138,8 @@ class _Builder:
 
     def _mirror(self, makespan: int) -> tuple[Problem, Windows, Groups] | None:
         if makespan not in self._mirrors:
+            if len(self._mirrors) >= MOST_MIRRORS:
+                self._mirrors.clear()
             problem = mirrored(self._problem, makespan)
             windows = find_windows(problem)
             known = None if isinstance(windows, Conflict) else (problem, windows, Groups(problem, windows))

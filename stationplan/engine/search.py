@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from functools import cached_property
 
@@ -14,7 +13,7 @@ from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
 from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import Bound, BoundKind, Progress, ProgressCallback, Result, Status, Tier, TierName
-from stationplan.engine.solver import Answer, Settings, ValueOf, run
+from stationplan.engine.solver import Answer, Settings, run
 from stationplan.engine.symmetry import with_chambers_in_order
 from stationplan.engine.variables import Values
 from stationplan.engine.verify import evaluate, verify
@@ -25,7 +24,6 @@ POOLED, EXACT, TIDY = 0.65, 0.85, 1.0
 # With fewer tasks than this the exact model is as quick as the pooled one.
 FEWEST_FOR_POOLED = 80
 SECONDS_TO_CHOOSE, FEWEST_SECONDS_TO_CHOOSE = 4.0, 0.5
-SECONDS_BETWEEN_TAKING = 3.0
 
 
 class Search:
@@ -220,7 +218,6 @@ class Search:
                 news = None if value is None or model.pooled or first_only else value // scale
                 self._report("search", tier, news, 0 if first_only else bound // scale)
 
-        taker = _PooledTaker(self, model) if model.pooled and not self._limits.deterministic else None
         return run(
             model.proto,
             self._limits,
@@ -231,8 +228,6 @@ class Search:
             probing=probing,
             first_only=first_only,
             goal=goal,
-            on_solution=None if taker is None else taker.note,
-            meanwhile=None if taker is None else taker.take,
         )
 
     def _take(self, model: Model, answer: Answer) -> None:
@@ -241,26 +236,19 @@ class Search:
             return
         values = model.read(answer.value)
         if model.pooled:
-            self.take_pooled(values)
+            self._take_pooled(values)
         else:
             self._offer_values(values)
 
-    def take_pooled(self, values: Values, *, quickly: bool = False) -> None:
-        """Make the choices that a pooled solution leaves open, and offer the schedule, if that may be an improvement.
-
-        Args:
-            values: the solution.
-            quickly: try only what is soon tried.
-        """
+    def _take_pooled(self, values: Values) -> None:
+        """Make the choices that a pooled solution leaves open and offer the schedule, if that may be better."""
         best = (self._value[TierName.LATENESS], self._value[TierName.MAKESPAN])
         if self.schedule is not None and cost_of(self._problem, values) >= best:
             return
         seconds = None
         if not self._limits.deterministic:
             seconds = max(FEWEST_SECONDS_TO_CHOOSE, min(SECONDS_TO_CHOOSE, self._limits.left()[0]))
-        chosen = choose_pools(
-            self._problem, self._windows, values, self._limits, self._settings, seconds, quickly=quickly
-        )
+        chosen = choose_pools(self._problem, self._windows, values, self._limits, self._settings, seconds)
         if chosen is not None:
             self._offer_values(chosen)
 
@@ -293,24 +281,3 @@ def _least_lateness(problem: Problem, windows: Windows) -> int:
         )
         total += delivery.weight * max(0, max(ends, default=0) - delivery.due)
     return total
-
-
-class _PooledTaker:
-    """Makes schedules of a pooled model's solutions while its search goes on, so that they are not held back."""
-
-    def __init__(self, search: Search, model: Model) -> None:
-        self._search = search
-        self._model = model
-        self._latest: Values | None = None
-        self._next = 0.0
-
-    def note(self, value: ValueOf) -> None:
-        """Remember a solution; called in the solver's thread."""
-        self._latest = self._model.read(value)
-
-    def take(self) -> None:
-        """Offer the latest solution, if it is news and the last was offered some time ago."""
-        if self._latest is not None and time.monotonic() >= self._next:
-            values, self._latest = self._latest, None
-            self._search.take_pooled(values, quickly=True)
-            self._next = time.monotonic() + SECONDS_BETWEEN_TAKING

@@ -50,8 +50,6 @@ def run(
     probing: bool = True,
     first_only: bool = False,
     goal: int | None = None,
-    on_solution: Callable[[ValueOf], None] | None = None,
-    meanwhile: Callable[[], None] | None = None,
 ) -> Answer:
     """Solve a model within what is left of the limits.
 
@@ -68,9 +66,6 @@ def run(
         probing: whether presolve may probe; off to re-check a claim of infeasibility.
         first_only: stop at the first solution.
         goal: stop at the first solution that costs no more than this.
-        on_solution: called in the solver's thread at each better solution, with a function
-            to read its values.
-        meanwhile: called in this thread again and again while the solver works.
 
     Returns:
         The answer.
@@ -93,15 +88,15 @@ def run(
         parameters.max_time_in_seconds = max(0.0, seconds)
     if math.isfinite(effort):
         parameters.max_deterministic_time = max(0.0, effort)
-    watch = _Watch(report, limits, goal, on_solution)
+    watch = _Watch(report, limits, goal)
     solver.best_bound_callback = watch.on_bound
-    status = _solve(solver, model, watch, limits, meanwhile)
+    status = _solve(solver, model, watch, limits)
     if status is None:
         # OR-Tools 9.15 has been seen to break down in presolve when it looks for symmetries in a small sound model.
         parameters.symmetry_level = 0
         if math.isfinite(seconds):
             parameters.max_time_in_seconds = max(0.0, min(seconds, limits.left()[0]))
-        status = _solve(solver, model, watch, limits, meanwhile)
+        status = _solve(solver, model, watch, limits)
     if status is None or status == cp_model.MODEL_INVALID:
         raise ModelError(model.validate() or "the solver stopped without an answer")
     limits.spend(solver.response_proto.deterministic_time)
@@ -113,7 +108,6 @@ def _solve(
     model: cp_model.CpModel,
     watch: _Watch,
     limits: Limits,
-    meanwhile: Callable[[], None] | None,
 ) -> cp_model.CpSolverStatus | None:
     """Solve in a thread of its own, so that an interrupt reaches this one; None when the solver breaks down."""
     outcome: list[cp_model.CpSolverStatus] = []
@@ -136,8 +130,6 @@ def _solve(
                 solver.stop_search()
             if done.wait(0.05):
                 return outcome[0] if outcome else None
-            if meanwhile is not None:
-                meanwhile()
         except KeyboardInterrupt:
             limits.interrupted = True
 
@@ -154,10 +146,8 @@ class _Watch(cp_model.CpSolverSolutionCallback):
         report: Report | None,
         limits: Limits,
         goal: int | None,
-        on_solution: Callable[[ValueOf], None] | None,
     ) -> None:
         super().__init__()
-        self._on_solution = on_solution
         self._report = report
         self._limits = limits
         self._goal = goal
@@ -167,8 +157,6 @@ class _Watch(cp_model.CpSolverSolutionCallback):
     def on_solution_callback(self) -> None:
         """Called by the solver at each new best solution."""
         self._best = round(self.objective_value)
-        if self._on_solution is not None:
-            self._on_solution(self.value)
         self._bound = max(self._bound, _whole(self.best_objective_bound))
         if self._goal is not None and self._best <= self._goal:
             self.stop_search()

@@ -264,7 +264,8 @@ def _unreadable(error: Any, text: str) -> UnreadableFile:
             f"a bracket is opened here and does not come to its {sign}: look for a missing comma, colon, quote or"
         )
         # The parser stumbles where the next thing begins, which may be lines further down.
-        return UnreadableFile(f"{sentence} {sign} from here to line {mark.line + 1}", context_mark.line + 1)
+        reach = f" from here to line {mark.line + 1}" if mark.line > context_mark.line else ""
+        return UnreadableFile(f"{sentence} {sign}{reach}", context_mark.line + 1)
     for pattern, sentence in _SYNTAX:
         match = re.search(pattern, problem)
         if match is not None:

@@ -41,3 +41,17 @@ def test_a_reason_that_stands_nowhere_in_particular_is_told_without_a_place(tmp_
         "nothing helps",
         f"{tmp_path / 'scenario.yaml'}:{line_of(text, 'name: oven')}: too small",
     ]
+
+
+def test_what_may_not_be_meant_is_told_on_stderr_and_keeps_nobody_from_planning(run: Run, tmp_path: Path) -> None:
+    text = tart("name: mix, takes: 5 min", order=', due: "3:00"')
+    folder = write(tmp_path, text)
+    warning = (
+        f"{tmp_path / 'scenario.yaml'}:{line_of(text, '3:00')}: due 03:00 is before the shift opens at 06:00, "
+        "so this order is always late; write 15:00 if the afternoon is meant\n"
+    )
+    checked, planned = run("check", folder), run("plan", folder, "--effort", "1", "--quiet")
+    assert (checked.exit_code, planned.exit_code) == (0, 0)
+    assert warning in checked.stderr
+    assert warning in planned.stderr
+    assert "always late" not in checked.stdout + planned.stdout

@@ -13,6 +13,7 @@ LAST_DAY = 366
 _RIGHT = "write a time of day like 05:30, or day 2 06:30"
 _CLOCK = re.compile(r"(?:day\s*(\d{1,3})\s+)?(\d{1,2}):(\d{2})(?::00)?", re.ASCII | re.IGNORECASE)
 _OTHER_COLON = re.compile(r"(\d{1,2})[.h](\d{2})", re.ASCII | re.IGNORECASE)
+_HALF_DAY = re.compile(r"(\d{1,2})(?::(\d{2}))?\s*([ap])\.?m\.?", re.ASCII | re.IGNORECASE)
 _DASH = re.compile(r"\s*(?:-|\bto\b|\.\.)\s*")
 
 
@@ -89,9 +90,7 @@ def format_clock(minutes: int) -> str:
 def _clock(text: str) -> tuple[Clock, bool]:
     match = _CLOCK.fullmatch(text.strip())
     if match is None:
-        other = _OTHER_COLON.fullmatch(text.strip())
-        right = f"write {other[1]}:{other[2]}" if other else _RIGHT
-        raise UnitError(f"'{text}' is not a time of day; {right}")
+        raise UnitError(f"'{text}' is not a time of day; {_right(text.strip())}")
     day, hours, minutes = int(match[1] or 1), int(match[2]), int(match[3])
     of_day = hours * 60 + minutes
     if minutes > 59 or of_day > MINUTES_PER_DAY:
@@ -99,3 +98,14 @@ def _clock(text: str) -> tuple[Clock, bool]:
     if not 1 <= day <= LAST_DAY:
         raise UnitError(f"'{text}': days are counted from day 1 to day {LAST_DAY}")
     return Clock((day - 1) * MINUTES_PER_DAY + of_day), match[1] is not None
+
+
+def _right(text: str) -> str:
+    """What to write instead of a time of day in another fashion."""
+    other = _OTHER_COLON.fullmatch(text)
+    if other is not None:
+        return f"write {other[1]}:{other[2]}"
+    half = _HALF_DAY.fullmatch(text)
+    if half is not None and 1 <= int(half[1]) <= 12:
+        return f"write {int(half[1]) % 12 + (12 if half[3] in 'pP' else 0):02d}:{half[2] or '00'}"
+    return _RIGHT

@@ -66,11 +66,13 @@ SEATS: dict[str, tuple[Change, set[Kind]]] = {
     ),
     "a bowl too small": (
         lambda p: (put(equipment(p, "planetary mixer"), usable="25 %"), put(p["stations"][2], capacity=2500)),
-        {Kind.DOES_NOT_FIT},
+        # 1500 g are 3 l, two bowls of 2.5 l.
+        {Kind.DOES_NOT_FIT, Kind.BATCH_NUMBER},
     ),
     "the least fill missed": (
         lambda p: put(equipment(p, "planetary mixer"), least_fill="20 %"),
-        {Kind.LEAST_FILL_MISSED},
+        # Two bowls of 2 l take 4 trays.
+        {Kind.LEAST_FILL_MISSED, Kind.AMOUNT_TOO_SMALL},
     ),
     "a batch too short": (
         lambda p: put(step(p, "cream", "mix"), takes="7 min"),

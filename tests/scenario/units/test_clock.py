@@ -33,6 +33,23 @@ def test_what_is_no_time_of_day_is_refused(written: object) -> None:
 
 
 @pytest.mark.parametrize(
+    ("written", "right"),
+    [
+        ("3 pm", "15:00"),
+        ("3:30PM", "15:30"),
+        ("12 p.m.", "12:00"),
+        ("12:15 am", "00:15"),
+        ("15.30", "15:30"),
+        ("15h30", "15:30"),
+        (15.0, "15:00"),
+    ],
+)
+def test_a_time_of_day_in_another_fashion_is_told_the_right_one(written: object, right: str) -> None:
+    with pytest.raises(UnitError, match=f"is not a time of day; write {right}$"):
+        parse_clock(written)
+
+
+@pytest.mark.parametrize(
     ("minutes", "text"), [(330, "05:30"), (1439, "23:59"), (1440, "day 2 00:00"), (1830, "day 2 06:30")]
 )
 def test_a_time_of_day_prints_with_its_day(minutes: int, text: str) -> None:
