@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from stationplan.cli.failure import BadInputError
 from stationplan.cli.options import Lists, Rows, ascii_option, color_option, list_option, rows_option, width_option
 from stationplan.cli.output import colors_wanted, columns, show, unicode_works
 from stationplan.cli.saved import load_plan
@@ -31,12 +32,19 @@ def chart(
     color: str,
 ) -> None:
     """Show the saved PLAN as a chart, or as a list."""
+    from stationplan.plan.check import check_plan
     from stationplan.render.lines import listing
     from stationplan.render.text import page
 
     first = None if begin is None else _minutes(begin, "'--from'")
     last = None if end is None else _minutes(end, "'--to'")
     document = load_plan(plan)
+    faults = check_plan(document)
+    if faults:
+        raise BadInputError(
+            f"{plan}: this plan contradicts its scenario, so it is not shown: {faults[0].sentence} "
+            f"All of it: stationplan verify {plan}"
+        )
     span = None
     if first is not None or last is not None:
         span = (document.opens if first is None else first, document.finish if last is None else last)

@@ -126,6 +126,7 @@ class Reason(Part):
 
     minutes: int  # no plan finishes earlier than this many minutes after opening
     because: str  # 'deck oven 1-2: 640 tray-minutes...' in the kitchen's words
+    punctual: bool = False  # holds only for plans that are no later than this one
 
 
 class ChainLink(Part):

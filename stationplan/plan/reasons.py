@@ -28,7 +28,15 @@ def reasons_of(network: Network, bounds: Iterable[Bound]) -> tuple[Reason, ...]:
     Returns:
         At most five, the strongest first.
     """
-    found = [Reason(minutes=bound.minutes, because=_because(network, bound)) for bound in bounds]
+    due = bool(network.problem.deliveries)
+    found = [
+        Reason(
+            minutes=bound.minutes,
+            because=_because(network, bound),
+            punctual=due and bound.kind is BoundKind.SOLVER,
+        )
+        for bound in bounds
+    ]
     found.sort(key=lambda reason: -reason.minutes)
     return tuple({reason.because: reason for reason in reversed(found)}.values())[::-1][:MOST_REASONS]
 
@@ -49,6 +57,8 @@ def _because(network: Network, bound: Bound) -> str:
     sentence = f"{names}: {loads}, {bound.work:,} {unit} of work"
     if bound.head:
         sentence += f" after {format_clock(network.opens + bound.head)}"
+    if bound.lost > 0:
+        sentence += f", and {bound.lost:,} more lost to changing over or to room that is too small for anything else"
     if bound.tail:
         sentence += f", with {format_duration(bound.tail)} still to come after the last"
     return f"{sentence}: cannot end before {finish}"

@@ -75,8 +75,8 @@ def _finish(plan: Plan) -> str:
     tier = _tier(plan, "makespan")
     if tier is None:
         return text
-    late = _tier(plan, "lateness")
-    best = "no plan as punctual" if late is not None and late.value else "no plan"
+    anyhow = max((reason.minutes for reason in plan.reasons if not reason.punctual), default=0)
+    best = "no plan" if anyhow >= tier.bound else "no plan as punctual"
     if tier.proved:
         return f"{text}: proved, {best} finishes earlier"
     gain = tier.value - tier.bound

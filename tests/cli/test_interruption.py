@@ -56,7 +56,7 @@ def test_the_best_plan_so_far_is_shown_and_saved(run: Run, tmp_path: Path, numbe
     terminal, other_side = pty.openpty()
     with subprocess.Popen([*COMMAND, "plan", *arguments], stdout=subprocess.PIPE, stderr=other_side) as process:
         os.close(other_side)
-        progress = read_until(terminal, b"finish after")
+        progress = read_until(terminal, b"finished after")
         process.send_signal(number)
         process.send_signal(number)  # whoever presses twice gets the plan, too
         assert process.stdout is not None
@@ -66,7 +66,7 @@ def test_the_best_plan_so_far_is_shown_and_saved(run: Run, tmp_path: Path, numbe
     assert process.returncode == 0
     assert shown.startswith("Twenty cakes: 1 cake 1, ")
     assert "Traceback" not in shown
-    assert progress.endswith(b"\rInterrupted: this is the best plan so far.\r\n")
+    assert f"\rInterrupted: this is the best plan so far.\r\nSaved in {out}.\r\n" in progress.decode("utf-8")
     assert run("verify", out).exit_code == 0
     assert run("chart", out).stdout == shown
 

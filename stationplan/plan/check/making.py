@@ -6,17 +6,14 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-
-import networkx
+from graphlib import CycleError, TopologicalSorter
 
 from stationplan.plan.check.fault import UnclearScenarioError
 from stationplan.plan.check.joined import Load, finer_numbers
 from stationplan.plan.check.measure import MEASURED_UNITS, in_base
-from stationplan.plan.check.numbers import Batching, batching_of
+from stationplan.plan.check.numbers import MOST_TURNS, Batching, batching_of
 from stationplan.plan.check.recipe import Recipe, StageKey
 from stationplan.scenario.models import Scenario
-
-MOST_TURNS = 1000
 
 
 @dataclass(frozen=True)
@@ -93,16 +90,15 @@ def work_out_amounts(
 
 
 def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:
-    graph: networkx.DiGraph[str] = networkx.DiGraph()
-    graph.add_nodes_from(recipes)
+    graph: TopologicalSorter[str] = TopologicalSorter(dict.fromkeys(recipes, ()))
     for name, recipe in recipes.items():
         for taken in recipe.takes_up:
             if taken.component not in recipes or recipes[taken.component].is_product:
                 raise UnclearScenarioError(f"{name} uses {taken.component}, which is no component.")
-            graph.add_edge(name, taken.component)
+            graph.add(taken.component, name)
     try:
-        return list(networkx.topological_sort(graph))
-    except networkx.NetworkXUnfeasible:
+        return list(graph.static_order())
+    except CycleError:
         raise UnclearScenarioError("Components use each other in a circle.") from None
 
 

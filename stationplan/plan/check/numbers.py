@@ -6,8 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-
-import networkx
+from graphlib import CycleError, TopologicalSorter
 
 from stationplan.plan.check.duration import batch_minutes
 from stationplan.plan.check.fault import UnclearScenarioError
@@ -104,12 +103,13 @@ class Batching:
         return Fraction(min(larger))
 
     def _earlier_first(self) -> list[int]:
-        graph: networkx.DiGraph[int] = networkx.DiGraph()
-        graph.add_nodes_from(range(len(self.bounds)))
-        graph.add_edges_from((link.before.index, link.after.index) for link in self.recipe.links if link.after)
+        graph: TopologicalSorter[int] = TopologicalSorter(dict.fromkeys(range(len(self.bounds)), ()))
+        for link in self.recipe.links:
+            if link.after:
+                graph.add(link.after.index, link.before.index)
         try:
-            return list(networkx.topological_sort(graph))
-        except networkx.NetworkXUnfeasible:
+            return list(graph.static_order())
+        except CycleError:
             raise UnclearScenarioError(f"{self.recipe.name}: steps follow each other in a circle.") from None
 
     def _first_before(self, index: int) -> int | None:

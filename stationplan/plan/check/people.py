@@ -8,8 +8,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-import networkx
-
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.document import Hand
@@ -91,6 +89,10 @@ def _wanted(needs: tuple[PeopleNeed, ...]) -> str:
 def _skilled(needs: tuple[PeopleNeed, ...], people: list[Person]) -> bool:
     """Whether everybody can be given one of the places."""
     places = [need.skill for need in needs for _ in range(need.count)]
+    if len(places) == 1:
+        return any(places[0] is None or places[0] in person.skills for person in people)
+    import networkx
+
     graph: networkx.Graph[tuple[str, int]] = networkx.Graph()
     asked = [("place", number) for number in range(len(places))]
     graph.add_nodes_from(asked)
