@@ -85,7 +85,7 @@ def test_a_chain_that_begins_when_somebody_comes_names_who() -> None:
 def test_a_chain_that_begins_with_a_hot_oven_says_so() -> None:
     oven = {"equipment": "oven at 180 C", "after": "none"}
     network = build(Scenario.model_validate(raw(step("bake", "40 min", **oven))))
-    (reason, *_) = reasons_of(network, [critical_path(windows_of(network))])
+    (reason, *_) = reasons_of(network, [critical_path(network.problem, windows_of(network))])
     assert "Aa1 06:16 (the oven hot then): cannot end before 06:56" in reason.because
 
 

@@ -32,7 +32,8 @@ def order(late: int, due: int | None = 600, product: str = "pear entremet", weig
 
 
 def test_a_proved_plan_says_so() -> None:
-    text = headline(plan(tiers=tiers(357, 357)), 200)
+    reasons = (Reason(minutes=357, because="the oven"),)
+    text = headline(plan(tiers=tiers(357, 357), reasons=reasons), 200)
     assert "finished 10:57, 5 h 57 min after opening at 05:00: proved, no plan finishes earlier" in text
     assert "to gain" not in text
 
@@ -48,7 +49,8 @@ def test_a_gap_is_never_rounded_to_nothing() -> None:
 
 
 def test_the_bound_of_a_late_plan_is_for_plans_that_are_no_later() -> None:
-    text = headline(plan(tiers=tiers(357, 300, 10, 10), orders=(order(10),)), 200)
+    reasons = (Reason(minutes=300, because="everything", punctual=True), Reason(minutes=250, because="the oven"))
+    text = headline(plan(tiers=tiers(357, 300, 10, 10), orders=(order(10),), reasons=reasons), 200)
     assert "no plan as punctual can finish before 10:00" in text
 
 

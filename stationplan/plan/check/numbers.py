@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from graphlib import CycleError, TopologicalSorter
 
 from stationplan.plan.check.duration import batch_minutes
@@ -33,7 +34,7 @@ class Batching:
             joined: least numbers for the sake of short waits, by the stage's index.
         """
         known: dict[int, int] = {}
-        for index in self._earlier_first():
+        for index in self._earlier_first:
             bounds, first = self.bounds[index], self._first_before(index)
             number = _needed(made, bounds.largest)
             if first is None:
@@ -102,6 +103,7 @@ class Batching:
             )
         return Fraction(min(larger))
 
+    @cached_property
     def _earlier_first(self) -> list[int]:
         graph: TopologicalSorter[int] = TopologicalSorter(dict.fromkeys(range(len(self.bounds)), ()))
         for link in self.recipe.links:
