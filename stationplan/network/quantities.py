@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from stationplan.scenario.models import Scenario
 
 
+# Batches joined by short waits agree after a few turns, unless something drives them apart.
+MOST_TURNS = 30
+
+
 @dataclass(frozen=True)
 class Production:
     """One item and how much of it is made.
@@ -54,13 +58,17 @@ def productions(scenario: Scenario) -> dict[str, Production]:
     recipes = _recipes(scenario)
     order = _users_first(recipes)
     forced: dict[str, dict[int, int]] = {name: {} for name in recipes}
-    while True:
+    for _ in range(MOST_TURNS):
         made = _made(scenario, recipes, order, forced)
         finer = harmonised(made)
         if not finer:
             return {name: made[name] for name in recipes if name in made}
         for name, numbers in finer.items():
             forced[name].update(numbers)
+    raise QuantityError(
+        "a short wait asks for ever smaller batches, and a mixer's least fill for ever larger ones: "
+        "allow a longer wait, or a smaller least fill"
+    )
 
 
 def _recipes(scenario: Scenario) -> dict[str, Recipe]:
