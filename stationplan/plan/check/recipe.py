@@ -117,6 +117,7 @@ class _Entry:
 
     @property
     def name(self) -> str:
+        """What the step or wait is called in the recipe."""
         return self.what.wait if isinstance(self.what, Wait) else self.what.name
 
 
