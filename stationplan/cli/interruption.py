@@ -1,4 +1,4 @@
-"""Ctrl-C and the request to terminate end a search; they never lose what it has found."""
+"""Ctrl-C, a request to terminate and a closed terminal end a search with what it has found; the second ends all."""
 
 from __future__ import annotations
 
@@ -7,20 +7,27 @@ import time
 from types import FrameType, TracebackType
 from typing import Any, Self
 
-SIGNALS = (signal.SIGINT, signal.SIGTERM)
-SECONDS_TO_STOP = 1.0
+# Not every system knows of terminals that hang up.
+SIGNALS = tuple(signal.Signals[name] for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
+SECONDS_OF_ONE_WISH = 0.5
 
 
 class Interruption:
-    """While it is entered, either signal raises KeyboardInterrupt, until :meth:`hold` makes both wait for the end.
+    """While it is entered, the first signal raises KeyboardInterrupt, and the second ends the process at once.
 
-    A signal that follows upon another is part of the same wish: raised while the search
-    is putting its best plan together, it would lose it.
+    What comes within half a second belongs to the same wish: programs that start others
+    pass a Ctrl-C on to those who have had it from the terminal already.
     """
 
     def __init__(self) -> None:
-        self._quiet_until = 0.0
+        self._wished_at = float("inf")
+        self._held = False
         self._before: dict[signal.Signals, Any] = {}
+
+    @property
+    def wished(self) -> bool:
+        """Whether the user has asked to stop."""
+        return self._wished_at < float("inf")
 
     def __enter__(self) -> Self:
         """Take the signals over, but for those that the caller has had ignored, as for a job in the background."""
@@ -39,11 +46,16 @@ class Interruption:
             signal.signal(number, handler)
 
     def hold(self) -> None:
-        """From now on nothing is interrupted: the search is over, and writing its plan down takes a moment only."""
-        self._quiet_until = float("inf")
+        """The search is over: from now on a first signal waits for its plan to be written down, too."""
+        self._held = True
 
-    def _handle(self, _number: int, _frame: FrameType | None) -> None:
+    def _handle(self, number: int, _frame: FrameType | None) -> None:
         now = time.monotonic()
-        if now >= self._quiet_until:
-            self._quiet_until = now + SECONDS_TO_STOP
-            raise KeyboardInterrupt
+        if not self.wished:
+            self._wished_at = now
+            if not self._held:
+                raise KeyboardInterrupt
+        elif now >= self._wished_at + SECONDS_OF_ONE_WISH:
+            # As if it had never been taken over, so that whoever started the program sees what has ended it.
+            signal.signal(number, signal.SIG_DFL)
+            signal.raise_signal(number)

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stationplan.cli.explaining import explained
 from stationplan.cli.failure import NoSuchPlanError, working_on
 from stationplan.render.lettering import clean
 
 if TYPE_CHECKING:
     from stationplan.network import Network
     from stationplan.network.times import Durations
+    from stationplan.plan.explanation import Explanation
     from stationplan.plan.why import Against
     from stationplan.scenario import Loaded
 
@@ -44,16 +46,21 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
         raise InvalidScenario((Problem(loaded.where(error.path), str(error)),)) from None
 
 
-def impossible(scenario: Path, loaded: Loaded, reasons: tuple[Against, ...]) -> NoSuchPlanError:
+def impossible(
+    scenario: Path, loaded: Loaded, reasons: tuple[Against, ...], explanation: Explanation | None = None
+) -> NoSuchPlanError:
     """Why a scenario cannot be done, with the place in its files where there is one.
 
     Args:
         scenario: as the user named it.
         loaded: what was read from it.
         reasons: why there is no plan.
+        explanation: what exactly is in conflict and what would help, where that has been looked for.
     """
     lines = [f"{scenario}: this cannot be done as it stands."]
     for reason in reasons:
         where = f"{loaded.where(reason.path)}: " if reason.path else ""
         lines.append(f"{where}{reason.sentence}")
+    if explanation is not None:
+        lines += explained(explanation, loaded.where)
     return NoSuchPlanError("\n".join(lines))

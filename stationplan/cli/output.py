@@ -6,10 +6,12 @@ import codecs
 import os
 import shutil
 import sys
+from contextlib import suppress
 
 import click
 
 from stationplan.cli.failure import working_on
+from stationplan.render.lettering import clean
 
 NARROWEST, WIDEST = 60, 400
 WIDTH_WITHOUT_TERMINAL = 100
@@ -29,13 +31,24 @@ def show(text: str | bytes, *, color: bool = False) -> None:
         click.echo(text, nl=False, color=color)
 
 
+def tell(text: str) -> None:
+    """Print a sentence on stderr, beside the output; that nobody reads it any more is no reason to stop."""
+    with suppress(OSError):
+        click.echo(clean(text, unicode=True), err=True)
+
+
 def columns(width: int | None) -> int:
     """The columns to draw in: those asked for, else the terminal's."""
     if width is not None:
         return width
-    if not sys.stdout.isatty():
+    if not _on_terminal():
         return WIDTH_WITHOUT_TERMINAL
     return min(WIDEST, max(NARROWEST, shutil.get_terminal_size((WIDTH_WITHOUT_TERMINAL, 24)).columns))
+
+
+def _on_terminal() -> bool:
+    # There is no stdout at all when the caller has closed it.
+    return sys.stdout is not None and sys.stdout.isatty()
 
 
 def unicode_works(ascii_only: bool = False) -> bool:
@@ -43,7 +56,7 @@ def unicode_works(ascii_only: bool = False) -> bool:
     if ascii_only:
         return False
     try:
-        return codecs.lookup(sys.stdout.encoding or "ascii").name.startswith("utf")
+        return codecs.lookup((sys.stdout and sys.stdout.encoding) or "ascii").name.startswith("utf")
     except LookupError:
         return False
 
@@ -51,5 +64,5 @@ def unicode_works(ascii_only: bool = False) -> bool:
 def colors_wanted(color: str) -> bool:
     """Whether to colour: as told, else on a terminal unless NO_COLOR is set (no-color.org: present and not empty)."""
     if color == "auto":
-        return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+        return _on_terminal() and not os.environ.get("NO_COLOR")
     return color == "always"

@@ -20,7 +20,7 @@ from stationplan.cli.options import (
     rows_option,
     width_option,
 )
-from stationplan.cli.output import colors_wanted, columns, show, unicode_works
+from stationplan.cli.output import colors_wanted, columns, show, tell, unicode_works
 
 DEFAULT_SECONDS = 20.0
 
@@ -42,6 +42,22 @@ class Positive(click.FloatRange):
         return number
 
 
+class Percent(click.ParamType[float]):
+    """A share from 0 to less than 100 %, as a fraction; the sign may be left out."""
+
+    name = "percent"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read it as hundredths."""
+        try:
+            number = float(str(value).removesuffix("%"))
+        except ValueError:
+            number = math.nan
+        if not 0 <= number < 100:
+            self.fail(f"{value!r} is no share from 0 to less than 100 %; write a number such as 2.", param, ctx)
+        return number / 100
+
+
 @click.command(short_help="Find the shortest plan for a scenario and show it.")
 @click.argument("scenario", type=click.Path(path_type=Path))
 @click.option("--out", metavar="FILE", type=click.Path(path_type=Path), help="Save the plan as JSON in this file.")
@@ -49,13 +65,25 @@ class Positive(click.FloatRange):
     "--time-limit",
     metavar="SECONDS",
     type=Positive(),
-    help=f"Search for at most this many seconds (default {DEFAULT_SECONDS:g}, none when --effort is given).",
+    help=f"Search for at most this many seconds (default {DEFAULT_SECONDS:g}, none with --effort or --stall).",
 )
 @click.option(
     "--effort",
     metavar="NUMBER",
     type=Positive(),
     help="Search for this much work, in units of the solver, whatever the clock says: the same plan on every run.",
+)
+@click.option(
+    "--gap",
+    metavar="PERCENT",
+    type=Percent(),
+    help="Stop when nothing is late that need not be and no plan could be shorter by more than this, such as 2.",
+)
+@click.option(
+    "--stall",
+    metavar="SECONDS",
+    type=Positive(),
+    help="Stop when nothing has improved for so long (with --effort alone: for so much work).",
 )
 @click.option(
     "--seed",
@@ -82,6 +110,8 @@ def plan(
     out: Path | None,
     time_limit: float | None,
     effort: float | None,
+    gap: float | None,
+    stall: float | None,
     seed: int,
     workers: int | None,
     durations: Durations,
@@ -96,15 +126,15 @@ def plan(
     """Find the shortest plan for SCENARIO and show it.
 
     SCENARIO is a folder with a scenario.yaml, or such a file. Lateness counts first, then the finish, then short waits
-    and few changes of oven temperature. Ctrl-C ends the search with the best plan so far.
+    and few changes of oven temperature. Ctrl-C ends the search with the best plan so far; a second one leaves at once.
     """
+    from stationplan.cli.explaining import look_into
     from stationplan.cli.interruption import Interruption
     from stationplan.cli.loading import impossible, load_network
     from stationplan.cli.progress import ProgressLine
     from stationplan.plan.errors import ImpossibleError
     from stationplan.plan.produce import Effort, search, write_down
     from stationplan.plan.store import save, to_json, try_out
-    from stationplan.render.lettering import clean
     from stationplan.render.lines import listing
     from stationplan.render.text import headline, page
 
@@ -115,18 +145,19 @@ def plan(
         except OSError as error:
             raise BadInputError(f"{out}: no plan can be saved there: {reason(error)}") from error
     loaded, network = load_network(scenario, durations)
-    if time_limit is None and effort is None:
+    if time_limit is None and effort is None and stall is None:
         time_limit = DEFAULT_SECONDS
-    line = ProgressLine(quiet=quiet)
+    limits = Effort(time_limit, effort, seed, workers, gap, stall)
     unsaved = None
     with Interruption() as interruption:
+        line = ProgressLine(quiet=quiet, opens=network.opens, stopping=lambda: interruption.wished)
         try:
-            result = search(network, Effort(time_limit, effort, seed, workers), line)
+            with line:
+                result = search(network, limits, line)
+                interruption.hold()
         except ImpossibleError as error:
-            raise impossible(scenario, loaded, error.reasons) from None
-        finally:
-            line.clear()
-        interruption.hold()
+            explanation = look_into(loaded, network, time_limit, effort, seed, quiet=quiet)
+            raise impossible(scenario, loaded, error.reasons, explanation) from None
         document = write_down(network, result, loaded.raw, seed)
         if out is not None:
             try:
@@ -134,18 +165,21 @@ def plan(
             except OSError as error:
                 unsaved = BadInputError(f"{out}: the plan could not be saved: {reason(error)}")
     if result.interrupted:
-        click.echo("Interrupted: this is the best plan so far.", err=True)
+        tell("Interrupted: this is the best plan so far.")
     unicode, colored = unicode_works(ascii_only), colors_wanted(color)
-    if as_json:
-        # JSON is always UTF-8 (RFC 8259), whatever else the output is encoded in.
-        show(to_json(document).encode("utf-8"))
-    elif quiet:
-        show(f"{headline(document, columns(width), unicode)}\n")
-    elif listed is not None:
-        show(listing(document, by=listed, width=columns(width), unicode=unicode))
-    else:
-        show(page(document, width=columns(width), unicode=unicode, color=colored, rows=rows), color=colored)
-    if unsaved is not None:
-        raise unsaved
-    if out is not None and not quiet:
-        click.echo(clean(f"Saved in {out}.", unicode=True), err=True)
+    try:
+        if as_json:
+            # JSON is always UTF-8 (RFC 8259), whatever else the output is encoded in.
+            show(to_json(document).encode("utf-8"))
+        elif quiet:
+            show(f"{headline(document, columns(width), unicode)}\n")
+        elif listed is not None:
+            show(listing(document, by=listed, width=columns(width), unicode=unicode))
+        else:
+            show(page(document, width=columns(width), unicode=unicode, color=colored, rows=rows), color=colored)
+    finally:
+        # Also when whoever read the page has had enough of it.
+        if unsaved is not None:
+            raise unsaved
+        if out is not None and not quiet:
+            tell(f"Saved in {out}.")

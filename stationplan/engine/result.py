@@ -82,8 +82,8 @@ class Conflict:
     ``kind``: ``cycle`` (least and most lags contradict each other; ``tasks`` in order
     round the circle), ``resource`` (the work of ``tasks`` on ``resources`` cannot fit
     before its deadlines), ``task`` (one task alone cannot be placed) or ``search``
-    (the solver proved it; nothing simpler found; ``resources`` are those without whose
-    limit a schedule exists, each one on its own).
+    (the solver proved it; nothing simpler found). What exactly is in conflict is for
+    :func:`stationplan.engine.core.find_core` to find out.
     """
 
     kind: str
@@ -92,15 +92,55 @@ class Conflict:
     minutes: int = 0
 
 
+class Phase(StrEnum):
+    """What the search is doing."""
+
+    CONSTRUCT = "construct"
+    """Building first schedules by rules."""
+    POOLED = "pooled"
+    """A model that leaves open which of several equal places or people each use takes."""
+    EXACT = "exact"
+    """The model of the whole."""
+    IMPROVE = "improve"
+    """Parts of the schedule anew, the rest as it is."""
+    TIDY = "tidy"
+    """As punctual and as short, but with less waiting and fewer changeovers."""
+
+
+class StoppedBy(StrEnum):
+    """What ended a search before lateness and makespan were proved."""
+
+    TIME = "time"
+    EFFORT = "effort"
+    GAP = "gap"
+    STALL = "stall"
+    INTERRUPTION = "interruption"
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """What ended a search, and the limit that it had reached: seconds, effort, or a share of the makespan."""
+
+    by: StoppedBy
+    seconds: float | None = None
+    effort: float | None = None
+    gap: float | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
     """A moment of the search: tier being worked on, best value and bound so far, seconds since the start."""
 
-    phase: str
+    phase: Phase
     tier: TierName
     value: int | None
     bound: int
     seconds: float
+
+    @property
+    def gap(self) -> float | None:
+        """(value - bound) / value, 0 when both are 0; None while there is no value."""
+        return None if self.value is None else Tier(self.tier, self.value, self.bound).gap
 
 
 ProgressCallback = Callable[[Progress], None]
@@ -108,7 +148,11 @@ ProgressCallback = Callable[[Progress], None]
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """The outcome of :func:`stationplan.engine.solve`."""
+    """The outcome of :func:`stationplan.engine.solve`.
+
+    ``stopped`` is None when lateness and makespan are proved, when there can be no
+    schedule, and when a search without limits had nothing more to try.
+    """
 
     status: Status
     schedule: Schedule | None
@@ -116,3 +160,4 @@ class Result:
     bounds: tuple[Bound, ...]
     conflicts: tuple[Conflict, ...] = ()
     interrupted: bool = False
+    stopped: Stopped | None = None

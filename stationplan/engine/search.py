@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cached_property
+from itertools import zip_longest
 
 from ortools.sat.python import cp_model
 
@@ -12,8 +12,19 @@ from stationplan.engine.errors import ModelError
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
 from stationplan.engine.problem import Problem, Schedule
-from stationplan.engine.result import Bound, BoundKind, Progress, ProgressCallback, Result, Status, Tier, TierName
+from stationplan.engine.result import (
+    Bound,
+    BoundKind,
+    Phase,
+    Progress,
+    ProgressCallback,
+    Result,
+    Status,
+    Tier,
+    TierName,
+)
 from stationplan.engine.solver import Answer, Settings, run
+from stationplan.engine.stopping import Costs
 from stationplan.engine.symmetry import with_chambers_in_order
 from stationplan.engine.variables import Values
 from stationplan.engine.verify import evaluate, verify
@@ -65,6 +76,7 @@ class Search:
         # Dearer than any makespan, so that a minute late outweighs it in the common objective.
         self._late_minute = windows.horizon + 1
         self.infeasible = False
+        self._phase = Phase.CONSTRUCT
 
     @cached_property
     def _model(self) -> Model:
@@ -87,12 +99,19 @@ class Search:
         value = dict(zip(TierName, (objective.lateness, objective.makespan, objective.tidiness), strict=True))
         if self.schedule is None or tuple(value.values()) < tuple(self._value.values()):
             self.schedule, self._value = schedule, value
-            self._report("incumbent", TierName.MAKESPAN)
+            self._tell()
+            self._report(TierName.MAKESPAN)
 
     def run(self) -> None:
         """Search until every objective is proved or the limits are used up."""
+        if self._enough():
+            return
         if self._worth_pooling() and not self._shortest():
+            self._phase = Phase.POOLED
             self._shorten(Model(self._problem, self._windows, pooled=True), POOLED)
+        if self._enough():
+            return
+        self._phase = Phase.EXACT
         if self.schedule is None and not self.infeasible:
             self._find_any()
         if self.schedule is not None:
@@ -103,7 +122,8 @@ class Search:
         """The incumbent with its objectives and bounds."""
         interrupted = self._limits.interrupted
         if self.schedule is None:
-            return Result(Status.UNKNOWN, None, (), self._bounds, interrupted=interrupted)
+            stopped = self._limits.stopped
+            return Result(Status.UNKNOWN, None, (), self._bounds, interrupted=interrupted, stopped=stopped)
         for name in TierName:
             if self._bound[name] > self._value[name]:
                 raise ModelError(f"the bound {self._bound[name]} on {name} is above the value {self._value[name]}")
@@ -112,8 +132,14 @@ class Search:
         bounds = self._bounds
         if makespan > max((bound.minutes for bound in bounds), default=0):
             bounds = (Bound(BoundKind.SOLVER, makespan), *bounds)
-        status = Status.OPTIMAL if self._shortest() else Status.FEASIBLE
-        return Result(status, self.schedule, tiers, bounds, interrupted=interrupted)
+        if self._shortest():
+            return Result(Status.OPTIMAL, self.schedule, tiers, bounds, interrupted=interrupted)
+        stopped = self._limits.stopped
+        return Result(Status.FEASIBLE, self.schedule, tiers, bounds, interrupted=interrupted, stopped=stopped)
+
+    def _enough(self) -> bool:
+        """Whether the search may end as it is: there is a schedule, and the limits are used up."""
+        return self.schedule is not None and self._limits.used_up()
 
     def _shortest(self) -> bool:
         """Whether lateness and makespan are proved."""
@@ -183,6 +209,7 @@ class Search:
             return
         if self._limits.used_up(TIDY):
             return
+        self._phase = Phase.TIDY
         if self._problem.deliveries:
             model.proto.add(model.objectives.lateness <= value[TierName.LATENESS])
         model.proto.add(model.objectives.makespan <= value[TierName.MAKESPAN])
@@ -194,6 +221,14 @@ class Search:
 
     def _raise_bound(self, tier: TierName, bound: int) -> None:
         self._bound[tier] = max(self._bound[tier], bound)
+        self._tell()
+
+    def _tell(self, value: Costs | None = None, bound: Costs = ()) -> bool:
+        """Tell the limits what is known, with the news of a run under way; whether that is enough."""
+        if value is None and self.schedule is not None:
+            value = tuple(self._value.values())
+        known = tuple(self._bound.values())
+        return self._limits.told(value, tuple(max(pair) for pair in zip_longest(known, bound, fillvalue=0)))
 
     def _run(
         self,
@@ -209,14 +244,12 @@ class Search:
             tasks = dict(enumerate(self.schedule.tasks))
             model.variables.hint(Values(tasks, dict(enumerate(self.schedule.holds))))
         seconds, effort = self._limits.left(share)
-        report: Callable[[int | None, int], None] | None = None
-        if self._on_progress is not None:
 
-            def report(value: int | None, bound: int) -> None:
-                scale = self._late_minute if tier is TierName.LATENESS else 1
-                # What a pooled model finds is no plan yet, so only its bound is news.
-                news = None if value is None or model.pooled or first_only else value // scale
-                self._report("search", tier, news, 0 if first_only else bound // scale)
+        def report(value: int | None, bound: int) -> bool:
+            if first_only:
+                value, bound = None, 0
+            # What a pooled model finds is no plan yet, so only its bound is news.
+            return self._hear(tier, None if model.pooled else value, bound)
 
         return run(
             model.proto,
@@ -260,12 +293,26 @@ class Search:
             )
         )
 
-    def _report(self, phase: str, tier: TierName, value: int | None = None, bound: int = 0) -> None:
+    def _hear(self, tier: TierName, value: int | None, bound: int) -> bool:
+        """Pass on the news of a run under way: the value of a schedule and a bound; whether that is enough."""
+        late, short = self._value[TierName.LATENESS], self._value[TierName.MAKESPAN]
+        if tier is TierName.LATENESS:
+            costs = None if value is None else divmod(value, self._late_minute)
+            lateness, makespan = divmod(bound, self._late_minute)
+            self._report(tier, None if costs is None else costs[0], lateness)
+            proved = lateness >= (late if costs is None else costs[0])
+            return self._tell(costs, (lateness, makespan if proved else 0))
+        self._report(tier, value, bound)
+        if tier is TierName.MAKESPAN:
+            return self._tell(None if value is None else (late, value), (0, bound))
+        return self._tell(None if value is None else (late, short, value), (0, 0, bound))
+
+    def _report(self, tier: TierName, value: int | None = None, bound: int = 0) -> None:
         if self._on_progress is None:
             return
         best = self._value[tier] if value is None and self.schedule is not None else value
         try:
-            self._on_progress(Progress(phase, tier, best, max(bound, self._bound[tier]), self._limits.seconds))
+            self._on_progress(Progress(self._phase, tier, best, max(bound, self._bound[tier]), self._limits.seconds))
         except KeyboardInterrupt:
             self._limits.interrupted = True
         except Exception:

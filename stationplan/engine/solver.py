@@ -1,4 +1,4 @@
-"""Running CP-SAT: parameters, progress and interruption."""
+"""Running CP-SAT: parameters, progress, stopping rules and interruption."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from stationplan.engine.errors import ModelError
 from stationplan.engine.limits import Limits
 from stationplan.engine.variables import Expression
 
-Report = Callable[[int | None, int], None]
+Report = Callable[[int | None, int], bool]
 ValueOf = Callable[[Expression], int]
 
 
@@ -54,7 +54,9 @@ def run(
     """Solve a model within what is left of the limits.
 
     The solver runs in a thread of its own so that Ctrl-C reaches this one, which then
-    stops the solver and marks the limits as interrupted.
+    stops the solver and marks the limits as interrupted. Where only work counts, a run
+    that has improved nothing for as long as the limits have patience is over; one that
+    has goes on from its best solution.
 
     Args:
         model: the model.
@@ -62,7 +64,7 @@ def run(
         settings: seed and workers.
         seconds: the most seconds for this run.
         effort: the most deterministic effort for this run.
-        report: called with (best value or None, bound) at each improvement.
+        report: called with (best value or None, bound) at each improvement; says whether that is enough.
         probing: whether presolve may probe; off to re-check a claim of infeasibility.
         first_only: stop at the first solution.
         goal: stop at the first solution that costs no more than this.
@@ -73,6 +75,31 @@ def run(
     Raises:
         ModelError: when the solver refuses the model.
     """
+    ends, most = limits.seconds + seconds, limits.spent + effort
+    best: Answer | None = None
+    while True:
+        solver = _solver(settings, limits, probing=probing, first_only=first_only)
+        before = limits.spent
+        effort = min(max(0.0, most - before), limits.left()[1])
+        patience = math.inf if first_only else limits.patience
+        # Several workers tell their news at moments that depend on the machine.
+        watch = _Watch(solver, report, limits, goal, heeding=settings.workers == 1 or not limits.deterministic)
+        answer = _run_once(solver, model, watch, limits, ends, min(effort, patience))
+        if best is not None:
+            found = answer if answer.found else best
+            answer = Answer(found.status, max(answer.bound, best.bound), found.value)
+        best = answer
+        finished = answer.status in (cp_model.OPTIMAL, cp_model.INFEASIBLE) or watch.stopped or limits.spent == before
+        if finished or patience >= effort or limits.seconds >= ends or limits.used_up():
+            return best
+        solution = solver.response_proto.solution
+        if solution:
+            model.clear_hints()  # type: ignore[no-untyped-call]
+        for index, value in enumerate(solution):
+            model.add_hint(model.get_int_var_from_proto_index(index), value)
+
+
+def _solver(settings: Settings, limits: Limits, *, probing: bool, first_only: bool) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     parameters = solver.parameters
     parameters.random_seed = settings.seed
@@ -83,20 +110,26 @@ def run(
         parameters.interleave_search = True
     if not probing:
         parameters.cp_model_probing_level = 0
-    seconds, effort = (min(pair) for pair in zip((seconds, effort), limits.left(), strict=True))
-    if math.isfinite(seconds):
-        parameters.max_time_in_seconds = max(0.0, seconds)
-    if math.isfinite(effort):
-        parameters.max_deterministic_time = max(0.0, effort)
-    watch = _Watch(report, limits, goal)
+    return solver
+
+
+def _run_once(
+    solver: cp_model.CpSolver, model: cp_model.CpModel, watch: _Watch, limits: Limits, ends: float, effort: float
+) -> Answer:
+    """Run the solver once, to ``ends`` at the latest (in seconds of the limits) and for no more than the effort."""
+    parameters = solver.parameters
     solver.best_bound_callback = watch.on_bound
-    status = _solve(solver, model, watch, limits)
-    if status is None:
-        # OR-Tools 9.15 has been seen to break down in presolve when it looks for symmetries in a small sound model.
-        parameters.symmetry_level = 0
+    if math.isfinite(effort):
+        parameters.max_deterministic_time = effort
+    # OR-Tools 9.15 has been seen to break down in presolve when it looks for symmetries in a small sound model.
+    for symmetry_level in (parameters.symmetry_level, 0):
+        parameters.symmetry_level = symmetry_level
+        seconds = min(ends - limits.seconds, limits.left()[0])
         if math.isfinite(seconds):
-            parameters.max_time_in_seconds = max(0.0, min(seconds, limits.left()[0]))
+            parameters.max_time_in_seconds = max(0.0, seconds)
         status = _solve(solver, model, watch, limits)
+        if status is not None:
+            break
     if status is None or status == cp_model.MODEL_INVALID:
         raise ModelError(model.validate() or "the solver stopped without an answer")
     limits.spend(solver.response_proto.deterministic_time)
@@ -125,7 +158,7 @@ def _solve(
     threading.Thread(target=work, daemon=True).start()
     while True:
         try:
-            if limits.interrupted:
+            if limits.stop_a_run():
                 # Again at every turn: a stop before the search has begun is forgotten.
                 solver.stop_search()
             if done.wait(0.05):
@@ -135,31 +168,40 @@ def _solve(
 
 
 class _Watch(cp_model.CpSolverSolutionCallback):
-    """Passes improvements on, and stops the search at its goal.
+    """Passes improvements on, and stops the search at its goal or when what it passes on is enough.
 
     A report that raises is not called again and never loses the solve; one that raises
     KeyboardInterrupt ends the search.
+
+    Attributes:
+        stopped: whether it has stopped the search.
     """
 
     def __init__(
         self,
+        solver: cp_model.CpSolver,
         report: Report | None,
         limits: Limits,
         goal: int | None,
+        *,
+        heeding: bool,
     ) -> None:
         super().__init__()
+        self._solver = solver
         self._report = report
         self._limits = limits
         self._goal = goal
+        self._heeding = heeding
         self._best: int | None = None
         self._bound = 0
+        self.stopped = False
 
     def on_solution_callback(self) -> None:
         """Called by the solver at each new best solution."""
         self._best = round(self.objective_value)
         self._bound = max(self._bound, _whole(self.best_objective_bound))
         if self._goal is not None and self._best <= self._goal:
-            self.stop_search()
+            self._stop()
         self._pass_on()
 
     def on_bound(self, bound: float) -> None:
@@ -170,11 +212,16 @@ class _Watch(cp_model.CpSolverSolutionCallback):
     def _pass_on(self) -> None:
         if self._report is not None:
             try:
-                self._report(self._best, self._bound)
+                if self._report(self._best, self._bound) and self._heeding:
+                    self._stop()
             except KeyboardInterrupt:
                 self._limits.interrupted = True
             except Exception:
                 self._report = None
+
+    def _stop(self) -> None:
+        self.stopped = True
+        self._solver.stop_search()
 
 
 def _whole(bound: float) -> int:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from stationplan.engine.bounds import lower_bounds
 from stationplan.engine.construct import construct
-from stationplan.engine.infeasible import explain, too_much_work
+from stationplan.engine.infeasible import too_much_work
 from stationplan.engine.limits import Limits
 from stationplan.engine.problem import Problem
 from stationplan.engine.result import Conflict, ProgressCallback, Result, Status
@@ -29,6 +29,8 @@ def solve(
     seed: int = 0,
     workers: int | None = None,
     on_progress: ProgressCallback | None = None,
+    gap: float | None = None,
+    stall: float | None = None,
 ) -> Result:
     """Find the schedule with the least lateness, then the least makespan, then the least untidiness.
 
@@ -45,6 +47,12 @@ def solve(
         workers: parallel workers; by default all processors, or one when ``effort`` is
             the only limit.
         on_progress: called at each improvement, from any thread.
+        gap: stop once no lateness can be gained, and of the makespan no more than this
+            share (0.02 for 2 %); None to go on. Tidying does not begin then.
+        stall: stop once neither the schedule nor a bound has improved for so long: seconds,
+            or, where ``effort`` is the only limit, units of effort, counted to the end of
+            each run of the solver so that the result stays the same on every run. It
+            counts from the first schedule on. None to go on.
 
     Returns:
         The result. Its schedule has passed :func:`stationplan.engine.verify.verify`.
@@ -53,7 +61,7 @@ def solve(
         ModelError: when the solver refuses the model or a schedule fails verification:
             an error of this package.
     """
-    limits = Limits(time_limit, effort)
+    limits = Limits(time_limit, effort, gap, stall)
     if workers is None:
         workers = 1 if limits.deterministic else (os.cpu_count() or 1)
     settings = Settings(seed, workers)
@@ -74,7 +82,7 @@ def solve(
         if modelled or search.schedule is None:
             search.run()
         if search.infeasible:
-            return Result(Status.INFEASIBLE, None, (), bounds, explain(problem, windows, limits, settings))
+            return Result(Status.INFEASIBLE, None, (), bounds, (Conflict("search"),))
     except KeyboardInterrupt:
         limits.interrupted = True
     return search.result()

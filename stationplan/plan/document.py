@@ -121,6 +121,15 @@ class Tier(Part):
     proved: bool
 
 
+class Stopped(Part):
+    """What ended the search before lateness and finish were proved, and the limit that it had reached."""
+
+    by: Literal["time", "effort", "gap", "stall", "interruption"]
+    seconds: float | None = None
+    effort: float | None = None  # units of the solver's work
+    gap: float | None = None  # a share of the time from opening to the finish
+
+
 class Reason(Part):
     """Where the bound on the finish comes from."""
 
@@ -173,6 +182,7 @@ class Plan(Part):
     changes: tuple[Change, ...]
     orders: tuple[Delivered, ...]
     tiers: tuple[Tier, ...]
+    stopped: Stopped | None = None
     reasons: tuple[Reason, ...]
     chain: tuple[ChainLink, ...]
     legend: tuple[Legend, ...]

@@ -8,7 +8,7 @@ from stationplan.engine.result import TierName
 from stationplan.network.network import HandUse, SeatUse, StationGroup
 from stationplan.plan.chain import critical_chain
 from stationplan.plan.changes import changes_of
-from stationplan.plan.document import Amount, Batch, Delivered, Hand, Legend, Plan, Seat, Station, Stay, Tier
+from stationplan.plan.document import Amount, Batch, Delivered, Hand, Legend, Plan, Seat, Station, Stay, Stopped, Tier
 from stationplan.plan.errors import NothingFoundError
 from stationplan.plan.naming import Names, name_units, span_names
 from stationplan.plan.notes import notes_on
@@ -62,6 +62,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         tiers=tuple(
             Tier(name=tier.name.value, value=tier.value, bound=tier.bound, proved=tier.proved) for tier in result.tiers
         ),
+        stopped=_stopped(result),
         reasons=reasons_of(network, result.bounds),
         chain=critical_chain(timeline, names),
         legend=tuple(Legend(letters=entry.letters, item=entry.item, steps=entry.steps) for entry in network.legend),
@@ -74,6 +75,13 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
 def _proved(result: Result) -> bool:
     """Whether no plan is less late or shorter; how tidy it is comes after that."""
     return all(tier.proved for tier in result.tiers if tier.name is not TierName.TIDINESS)
+
+
+def _stopped(result: Result) -> Stopped | None:
+    stopped = result.stopped
+    if stopped is None:
+        return None
+    return Stopped(by=stopped.by.value, seconds=stopped.seconds, effort=stopped.effort, gap=stopped.gap)
 
 
 def _stations(network: Network) -> tuple[Station, ...]:

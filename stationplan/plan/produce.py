@@ -17,12 +17,14 @@ from stationplan.plan.why import reasons_against
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How long to search: seconds, deterministic effort, seed and workers, as in :func:`stationplan.engine.solve`."""
+    """How long to search and when it is enough, as in :func:`stationplan.engine.solve`."""
 
     time_limit: float | None = None
     effort: float | None = None
     seed: int = 0
     workers: int | None = None
+    gap: float | None = None
+    stall: float | None = None
 
 
 def produce(network: Network, raw: dict[str, Any], limits: Effort, on_progress: ProgressCallback | None = None) -> Plan:
@@ -68,6 +70,8 @@ def search(network: Network, limits: Effort, on_progress: ProgressCallback | Non
             seed=limits.seed,
             workers=limits.workers,
             on_progress=on_progress,
+            gap=limits.gap,
+            stall=limits.stall,
         )
     except KeyboardInterrupt:
         # It came before the search proper had begun.

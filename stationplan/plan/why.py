@@ -121,21 +121,9 @@ def _too_much(network: Network, conflict: Conflict) -> Against:
     )
 
 
-def _all_together(network: Network, conflict: Conflict) -> Against:
+def _all_together(network: Network, _: Conflict) -> Against:
     """What only a search has found out."""
-    sentence = f"not everything fits {_shift(network)}"
-    if not conflict.resources:
-        return Against(f"{sentence}, and more of one kind of station or people alone was not found to help")
-    helpful = dict.fromkeys(_more(network, resource) for resource in conflict.resources)
-    any_one = "any one of these: " if len(helpful) > 1 else ""
-    return Against(
-        f"{sentence}; it would with more of {any_one}{', '.join(helpful)}", _place(network, conflict.resources[0])
-    )
-
-
-def _more(network: Network, resource: int) -> str:
-    group = network.resources[resource]
-    return f"people like {group.names[0]}" if isinstance(group, Crew) else who(network, (resource,))[0]
+    return Against(f"not everything can be done {_shift(network)}: the search has ruled out any plan")
 
 
 def _shift(network: Network) -> str:

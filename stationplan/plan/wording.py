@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from stationplan.scenario.units import format_quantity
 
 
@@ -14,3 +16,12 @@ def ordered(quantity: int, unit: str, product: str) -> str:
         product: its name.
     """
     return f"{quantity} {product}" if unit == "piece" else f"{format_quantity(quantity, unit)} of {product}"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words in a row: ``Ines``, ``Ines and Odo``, ``Ines, Odo and Ada``.
+
+    Args:
+        words: any number of them.
+    """
+    return " and ".join(part for part in (", ".join(words[:-1]), *words[-1:]) if part)

@@ -30,6 +30,7 @@ def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     lines = [f"{plan.name}: {_listed(_ordered(plan))}" if plan.orders else plan.name]
     lines.append(_finish(plan))
     lines += _lateness(plan)
+    lines += _stopped(plan)
     if plan.durations != "longest":
         lines.append(f"step times: the {plan.durations} of each range")
     lines += _bound(plan)
@@ -116,6 +117,19 @@ def _lateness(plan: Plan) -> list[str]:
         better = "proved, no plan is less late" if tier.proved else f"no plan can have fewer than {tier.bound}"
         lines.append(f"{tier.value} {unit}: {better}")
     return lines
+
+
+def _stopped(plan: Plan) -> list[str]:
+    """Why the search went no further, where it has left something open."""
+    stopped = plan.stopped
+    if stopped is None or plan.status == "proved":
+        return []
+    if stopped.by == "interruption":
+        return ["search ended: it was interrupted"]
+    if stopped.gap is not None:
+        return [f"search ended: no more than {100 * stopped.gap:g} % to gain, as was asked for"]
+    much = f"{stopped.effort:g} units of effort" if stopped.seconds is None else f"{stopped.seconds:g} s"
+    return [f"search ended: {'nothing better for' if stopped.by == 'stall' else 'after'} {much}"]
 
 
 def _delivery(plan: Plan, order: Delivered) -> str:

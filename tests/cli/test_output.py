@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -13,7 +14,7 @@ import pytest
 
 from stationplan.cli import output
 
-from .conftest import FIRST_SHIFT, PROGRAM, Program
+from .conftest import FIRST_SHIFT, PROGRAM, Program, Run
 
 
 class Terminal(io.StringIO):
@@ -40,6 +41,42 @@ def test_a_reader_that_has_gone_is_no_error(arguments: tuple[str, ...]) -> None:
         process.stdout.close()  # long before anything is printed
         told = process.stderr.read()
     assert (process.returncode, told) == (0, b"")
+
+
+def test_a_reader_that_has_had_enough_loses_no_plan(run: Run, tmp_path: Path) -> None:
+    out = tmp_path / "plan.json"
+    command = [*PROGRAM, "plan", "--effort", "1", "--out", str(out), str(FIRST_SHIFT)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        told = process.stderr.read().decode("utf-8")
+    assert (process.returncode, told) == (0, f"Saved in {out}.\n")
+    assert run("verify", out).exit_code == 0
+
+
+def test_a_plan_that_could_not_be_saved_is_told_even_when_nobody_reads_the_page(tmp_path: Path) -> None:
+    out = tmp_path / "plan.json"
+    unsaving = f"import stationplan.plan.store as s; s.save = lambda *_: open({str(tmp_path / 'no' / 'way')!r}, 'x')"
+    program = [sys.executable, "-c", f"{unsaving}; {PROGRAM[2]}"]
+    command = [*program, "plan", "--effort", "1", "--out", str(out), str(FIRST_SHIFT)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        told = process.stderr.read().decode("utf-8")
+    assert (process.returncode, told) == (2, f"{out}: the plan could not be saved: no such file or directory\n")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a POSIX shell")
+@pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-", "2>&- | head -1"])
+def test_streams_that_the_caller_has_closed_lose_no_plan(run: Run, tmp_path: Path, closed: str) -> None:
+    out = tmp_path / "plan.json"
+    command = shlex.join([*PROGRAM, "plan", "--effort", "1", "--out", str(out), str(FIRST_SHIFT)])
+    done = subprocess.run(["sh", "-c", f"{command} {closed}"], capture_output=True, check=False)
+    assert done.returncode == 0
+    assert b"Traceback" not in done.stderr
+    assert run("verify", out).exit_code == 0
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no /dev/full")

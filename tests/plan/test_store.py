@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from stationplan.plan import store
-from stationplan.plan.document import Batch, Delivered, Hand, Plan, Seat, Station, Tier
+from stationplan.plan.document import Batch, Delivered, Hand, Plan, Seat, Station, Stopped, Tier
 from stationplan.plan.errors import PlanFileError
 
 
@@ -33,6 +33,12 @@ def plan() -> Plan:
 
 def test_a_plan_comes_back_as_it_was(plan: Plan) -> None:
     assert store.from_json(store.to_json(plan)) == plan
+
+
+def test_a_plan_from_before_it_was_told_what_ended_the_search_is_read(plan: Plan) -> None:
+    raw = json.loads(store.to_json(plan.model_copy(update={"stopped": Stopped(by="stall", seconds=10)})))
+    assert raw.pop("stopped") == {"by": "stall", "seconds": 10, "effort": None, "gap": None}
+    assert store.from_json(json.dumps(raw)) == plan
 
 
 def test_the_same_plan_gives_the_same_text(plan: Plan) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from stationplan.plan.document import Batch, ChainLink, Delivered, Hand, Plan, Reason, Tier
+from stationplan.plan.document import Batch, ChainLink, Delivered, Hand, Plan, Reason, Stopped, Tier
 from stationplan.render.words import hangs_on, headline, in_columns, legend, warnings
 
 from .invented_plans import make
@@ -42,6 +42,24 @@ def test_an_unproved_plan_tells_the_most_there_is_to_gain() -> None:
     text = headline(plan(tiers=tiers(357, 300)), 200)
     assert "no plan can finish before 10:00: at most 57 min (16 %) to gain" in text
     assert "proved" not in text
+
+
+@pytest.mark.parametrize(
+    ("stopped", "words"),
+    [
+        (Stopped(by="time", seconds=20), "after 20 s"),
+        (Stopped(by="effort", effort=2.5), "after 2.5 units of effort"),
+        (Stopped(by="gap", gap=0.02), "no more than 2 % to gain, as was asked for"),
+        (Stopped(by="stall", seconds=10), "nothing better for 10 s"),
+        (Stopped(by="stall", effort=3), "nothing better for 3 units of effort"),
+        (Stopped(by="interruption"), "it was interrupted"),
+    ],
+    ids=lambda value: value.by if isinstance(value, Stopped) else "",
+)
+def test_what_ended_the_search_is_told_unless_the_plan_is_proved(stopped: Stopped, words: str) -> None:
+    open_plan = plan(tiers=tiers(357, 300), stopped=stopped, status="feasible")
+    assert f"\nsearch ended: {words}\n" in headline(open_plan, 200) + "\n"
+    assert "search ended" not in headline(open_plan.model_copy(update={"status": "proved"}), 200)
 
 
 def test_a_gap_is_never_rounded_to_nothing() -> None:

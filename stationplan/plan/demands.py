@@ -1,0 +1,266 @@
+"""What a scenario demands of every plan, one by one, in the kitchen's words and as requirements of the problem."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from stationplan.engine.problem import Chamber, Pool
+from stationplan.engine.requirements import Requirement
+from stationplan.network.network import BatchTask, Crew, StationGroup
+from stationplan.plan.wording import listed, ordered
+from stationplan.scenario.units import format_clock, format_duration, format_temperature, plural
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from stationplan.engine.result import Conflict
+    from stationplan.network import Network
+    from stationplan.network.errors import Path
+    from stationplan.network.flow import Stand
+    from stationplan.network.network import Lot
+    from stationplan.scenario.models import Equipment, Scenario
+
+
+class Kind(StrEnum):
+    """What a demand is about."""
+
+    SHIFT = "shift"
+    MOST = "most"
+    STATIONS = "stations"
+    PEOPLE = "people"
+    ORDER = "order"
+    HOURS = "hours"
+    COLD = "cold"
+    CHANGING = "changing"
+    LEAST = "least"
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Something that every plan keeps.
+
+    Attributes:
+        kind: what it is about.
+        sentence: in the kitchen's words.
+        path: where it stands in the scenario.
+        requirement: what it is in the network's problem.
+        about: name of the item, station, person or product.
+        before: for a least or most between two steps, the one before; else empty.
+        minutes: of a least or most.
+    """
+
+    kind: Kind
+    sentence: str
+    path: Path
+    requirement: Requirement
+    about: str = ""
+    before: str = ""
+    minutes: int = 0
+
+
+_BY_WORK = (
+    Kind.SHIFT,
+    Kind.MOST,
+    Kind.STATIONS,
+    Kind.PEOPLE,
+    Kind.ORDER,
+    Kind.HOURS,
+    Kind.COLD,
+    Kind.CHANGING,
+    Kind.LEAST,
+)
+"""What to name rather than what comes later, where there is too much to do."""
+
+_BY_TIME = (
+    Kind.SHIFT,
+    Kind.MOST,
+    Kind.LEAST,
+    Kind.HOURS,
+    Kind.COLD,
+    Kind.ORDER,
+    Kind.STATIONS,
+    Kind.PEOPLE,
+    Kind.CHANGING,
+)
+"""What to name rather than what comes later, where steps and waits do not even fit one after the other."""
+
+
+def demands_of(network: Network, scenario: Scenario, conflict: Conflict | None = None) -> tuple[Demand, ...]:
+    """Everything demanded of a plan that might be given up to get one.
+
+    Not among it: how long steps take, their order within a recipe, and how they are split into batches.
+
+    Args:
+        network: the scheduling problem of the scenario.
+        scenario: the scenario.
+        conflict: what is known to be in the way, if anything is.
+
+    Returns:
+        The demands, first those to name rather than others where either would explain why there is no plan.
+    """
+    between = f"from {format_clock(network.opens)} to {format_clock(network.closes)}"
+    found = [
+        Demand(Kind.SHIFT, f"the kitchen is open {between}", ("shift",), Requirement(horizon=True)),
+        *_lags(network),
+        *_stations(network, scenario),
+        *_people(network, scenario),
+        *_orders(network),
+    ]
+    scarce = set() if conflict is None else set(conflict.resources)
+    kinds = _BY_TIME if conflict is not None and conflict.kind in ("cycle", "task") else _BY_WORK
+
+    def rank(demand: Demand) -> tuple[bool, int]:
+        elsewhere = bool(scarce) and bool(demand.requirement.limits) and not scarce & set(demand.requirement.limits)
+        return elsewhere, kinds.index(demand.kind)
+
+    return tuple(sorted(found, key=rank))
+
+
+def _lags(network: Network) -> Iterator[Demand]:
+    """The least and the most of every wait, over all batches and rounds."""
+    leasts: dict[tuple[Path, str], list[int]] = defaultdict(list)
+    mosts: dict[tuple[Path, str], list[int]] = defaultdict(list)
+    first: dict[tuple[Path, str], tuple[Lot, Stand]] = {}
+    for lot in network.lots:
+        for stand, link in zip(lot.stands, lot.links, strict=False):
+            before = network.tasks[lot.before]
+            assert isinstance(before, BatchTask)
+            # The limits between two steps stand at the later one, which may have some after several others.
+            key = (stand.path, "" if stand.name else before.step)
+            first.setdefault(key, (lot, stand))
+            if stand.least:
+                leasts[key].append(link)
+                if lot.after is None:
+                    # Until delivery it stands for its least and no longer.
+                    mosts[key].append(link)
+            if stand.most is not None and lot.after is not None:
+                mosts[key].append(link)
+    for key, (lot, stand) in first.items():
+        about, head, later = _words_of(network, lot, stand)
+        if leasts[key]:
+            limit = f"at least {format_duration(stand.least)}"
+            extra = tuple(mosts[key]) if lot.after is None else ()
+            requirement = Requirement(leasts=tuple(leasts[key]), mosts=extra)
+            yield Demand(
+                Kind.LEAST, f"{about}: {head} {limit}{later}", stand.path, requirement, about, key[1], stand.least
+            )
+        if stand.most is not None and lot.after is not None:
+            limit = f"at most {format_duration(stand.most)}"
+            requirement = Requirement(mosts=tuple(mosts[key]))
+            yield Demand(
+                Kind.MOST, f"{about}: {head} {limit}{later}", stand.path, requirement, about, key[1], stand.most
+            )
+
+
+def _words_of(network: Network, lot: Lot, stand: Stand) -> tuple[str, str, str]:
+    """Whose wait it is, and the words before and after 'at most 10 min'."""
+    if stand.name:
+        return lot.item, stand.name, ""
+    before = network.tasks[lot.before]
+    after = network.tasks[lot.tasks[-1]]
+    assert isinstance(before, BatchTask)
+    assert isinstance(after, BatchTask)
+    if after.item != lot.item:
+        return after.item, f"{lot.item} stands", f" before {after.step}"
+    return lot.item, after.step, f" after {before.step}"
+
+
+def _stations(network: Network, scenario: Scenario) -> Iterator[Demand]:
+    groups: dict[int, list[int]] = defaultdict(list)
+    for index, group in enumerate(network.resources):
+        if isinstance(group, StationGroup):
+            groups[group.equipment].append(index)
+    used = {
+        index for task in network.problem.tasks for mode in task.modes for use in mode.uses for index in use.resources
+    }
+    used |= {index for hold in network.problem.holds for index in hold.resources}
+    for position, indices in groups.items():
+        if not used.intersection(indices):
+            continue
+        machine = scenario.kitchen.equipment[position]
+        path: Path = ("kitchen", "equipment", position)
+        mine = tuple(indices)
+        yield Demand(Kind.STATIONS, _number_of(machine), path, Requirement(limits=mine), machine.name)
+        chambers = [chamber for index in mine if isinstance(chamber := network.problem.resources[index], Chamber)]
+        name = f"the {machine.name}" if machine.count == 1 else f"every {machine.name}"
+        if any(chamber.first for chamber in chambers):
+            cold = network.resources[mine[0]]
+            assert isinstance(cold, StationGroup)
+            assert cold.cold is not None
+            degrees = format_temperature(cold.cold.celsius)
+            yield Demand(
+                Kind.COLD,
+                f"{name} is at {degrees} when the kitchen opens",
+                path,
+                Requirement(firsts=mine),
+                machine.name,
+            )
+        if any(chamber.changeovers for chamber in chambers):
+            doing = "must be washed between contents" if machine.kind == "mixer" else "takes time to change temperature"
+            yield Demand(Kind.CHANGING, f"{name} {doing}", path, Requirement(changeovers=mine), machine.name)
+
+
+def _number_of(machine: Equipment) -> str:
+    """How many there are and how much each holds: ``there are 2 deck ovens of 4 trays each``."""
+    many = machine.count > 1
+    number = (
+        f"there are {machine.count} {plural(machine.name, machine.count)}" if many else f"there is one {machine.name}"
+    )
+    chambers = f" with {machine.chambers} chambers" if machine.chambers > 1 else ""
+    if machine.holds is None:
+        return f"{number}{chambers}"
+    each = " each" if many or machine.chambers > 1 else ""
+    return f"{number}{chambers} of {machine.holds}{each}"
+
+
+def _people(network: Network, scenario: Scenario) -> Iterator[Demand]:
+    for index, crew in enumerate(network.resources):
+        if not isinstance(crew, Crew):
+            continue
+        people = [person for person in scenario.kitchen.people if person.name in crew.names]
+        path: Path = ("kitchen", "people", network.people.index(crew.names[0]))
+        names, each = listed(crew.names), "" if len(crew.names) == 1 else " each"
+        yield Demand(
+            Kind.PEOPLE, f"{names} can do one thing at a time{each}", path, Requirement(limits=(index,)), crew.names[0]
+        )
+        pool = network.problem.resources[index]
+        assert isinstance(pool, Pool)
+        if pool.closures:
+            hours, breaks = (listed(tuple(map(str, spans))) for spans in (people[0].hours, people[0].breaks))
+            has, are = ("has a", "is") if len(crew.names) == 1 else ("have a", "are")
+            parts = [f"{are} in {hours}"] if hours else []
+            parts += [f"{has} break {breaks}"] if breaks else []
+            yield Demand(
+                Kind.HOURS, f"{names} {' and '.join(parts)}", path, Requirement(closures=(index,)), crew.names[0]
+            )
+
+
+def _orders(network: Network) -> Iterator[Demand]:
+    """What is ordered of each product: without it, neither it nor what is only made for it."""
+    users: dict[str, set[str]] = defaultdict(set)
+    for lot in network.lots:
+        after = None if lot.after is None else network.tasks[lot.after]
+        if isinstance(after, BatchTask) and after.item != lot.item:
+            users[lot.item].add(after.item)
+    units = {amount.item: amount.unit for amount in network.amounts}
+    for product in dict.fromkeys(order.product for order in network.orders):
+        mine = [number for number, order in enumerate(network.orders) if order.product == product]
+        gone = {product}
+        while more := {item for item, of in users.items() if of <= gone} - gone:
+            gone |= more
+        tasks = tuple(
+            task
+            for task, meaning in enumerate(network.tasks)
+            if (meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item) in gone
+        )
+        amount = sum(network.orders[number].quantity for number in mine)
+        yield Demand(
+            Kind.ORDER,
+            f"{ordered(amount, units[product], product)} {'is' if amount == 1 else 'are'} ordered",
+            ("orders", mine[0]),
+            Requirement(tasks=tasks),
+            product,
+        )
