@@ -13,36 +13,15 @@ packing problem with fixed orientation", Computers & Operations Research 34, 200
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, insort
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
 from stationplan.engine.problem import Chamber, Pool, Problem
 from stationplan.engine.result import Bound, BoundKind
-from stationplan.engine.windows import Windows, use_length
-
-
-@dataclass(frozen=True, slots=True)
-class Work:
-    """A stretch of work that a set of resources must do: minutes, room, head and tail in minutes."""
-
-    task: int
-    length: int
-    amount: int
-    head: int
-    tail: int
-    state: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class ResourceSet:
-    """Resources that share work: their positions, the room of one and of all, and their work."""
-
-    resources: tuple[int, ...]
-    unit: int
-    capacity: int
-    work: tuple[Work, ...] = field(repr=False)
+from stationplan.engine.windows import Windows
+from stationplan.engine.work import ResourceSet, resource_sets
 
 
 def lower_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
@@ -56,11 +35,8 @@ def lower_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
         Bounds on the makespan, largest first; each is valid on its own.
     """
     bounds = [critical_path(problem, windows)]
-    bounds += [
-        bound
-        for resources in resource_sets(problem, windows)
-        if (bound := _resource_bound(problem, resources)) is not None
-    ]
+    found = (_resource_bound(problem, entry) for entry in resource_sets(problem, windows))
+    bounds += [bound for bound in found if bound is not None]
     return tuple(sorted(bounds, key=lambda bound: -bound.minutes))
 
 
@@ -120,122 +96,112 @@ def critical_path(problem: Problem, windows: Windows) -> Bound:
     )
 
 
-def resource_sets(problem: Problem, windows: Windows, *, deadlines: bool = False) -> list[ResourceSet]:
-    """Group the work by the sets of resources that it is bound to.
-
-    Args:
-        problem: the problem.
-        windows: its windows.
-        deadlines: measure tails from the latest starts instead, to find out whether
-            everything fits before its deadlines.
-
-    Returns:
-        One entry for each set of resources that some use may choose from (and unions of
-        overlapping sets), with all the work that must be done inside that set.
-    """
-    demands: list[tuple[frozenset[int], Work]] = []
-    for index in range(len(problem.tasks)):
-        tail = windows.horizon - windows.latest[index] if deadlines else windows.tail[index]
-        demands += _certain_work(problem, windows, index, tail)
-    for hold in problem.holds:
-        least = max(
-            (weight for before, after, weight in windows.arcs if (before, after) == (hold.before, hold.after)),
-            default=0,
-        )
-        longest = max(mode.duration for mode in problem.tasks[hold.before].modes)
-        length = least - longest
-        if length > 0 and hold.amount:
-            shortest = min(mode.duration for mode in problem.tasks[hold.before].modes)
-            after = windows.horizon - windows.latest[hold.after] if deadlines else windows.tail[hold.after]
-            head = windows.earliest[hold.before] + shortest
-            demands.append((frozenset(hold.resources), Work(hold.before, length, hold.amount, head, after, None)))
-    sets = []
-    for resources in closed_under_overlap({resources for resources, _ in demands}):
-        rooms = [problem.resources[index].capacity for index in resources]
-        work = tuple(item for choice, item in demands if choice <= resources)
-        sets.append(ResourceSet(tuple(sorted(resources)), max(rooms), sum(rooms), work))
-    return sorted(sets, key=lambda entry: entry.resources)
-
-
-def _certain_work(problem: Problem, windows: Windows, index: int, tail: int) -> list[tuple[frozenset[int], Work]]:
-    """The work a task brings whatever its mode: for one mode each use, for several the cheapest on their union."""
-    task = problem.tasks[index]
-    usable = [mode for mode, starts in zip(task.modes, windows.allowed[index], strict=True) if starts] or task.modes
-    if len(usable) == 1:
-        mode = usable[0]
-        return [
-            (
-                frozenset(use.resources),
-                Work(
-                    index,
-                    use_length(mode, use),
-                    use.amount,
-                    windows.earliest[index] + use.offset,
-                    tail - use.offset - use_length(mode, use),
-                    use.state,
-                ),
-            )
-            for use in mode.uses
-            if use.amount and use_length(mode, use)
-        ]
-    if not all(mode.uses for mode in usable):
-        return []
-    # With several modes only the first use of each is looked at: the one that tells the modes apart.
-    firsts = [(mode, mode.uses[0]) for mode in usable]
-    length = min(use_length(mode, use) for mode, use in firsts)
-    amount = min(use.amount for _, use in firsts)
-    if not length or not amount:
-        return []
-    states = {use.state for _, use in firsts}
-    head = windows.earliest[index] + min(use.offset for _, use in firsts)
-    after = min(mode.duration - use.offset - use_length(mode, use) for mode, use in firsts)
-    tail = max(after, tail - max(use.offset + use_length(mode, use) for mode, use in firsts))
-    choice = frozenset(resource for _, use in firsts for resource in use.resources)
-    return [(choice, Work(index, length, amount, head, tail, states.pop() if len(states) == 1 else None))]
-
-
-def closed_under_overlap(sets: set[frozenset[int]]) -> set[frozenset[int]]:
-    """The sets and the unions of all that hang together by overlapping."""
-    groups: list[frozenset[int]] = []
-    for entry in sorted(sets, key=sorted):
-        touching = [group for group in groups if group & entry]
-        groups = [group for group in groups if not group & entry]
-        groups.append(entry.union(*touching))
-    return sets | set(groups)
-
-
 def _resource_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
-    """The best bound of a set of resources over all thresholds and scalings of room."""
-    room = _Room(problem, entry.resources)
-    best: Bound | None = None
-    changing = any(item.state is not None for item in entry.work)
+    """The best bound of a set of resources: by the energy of its work, or by its number of turns."""
+    found = [bound for bound in (_energy_bound(problem, entry), _turns_bound(problem, entry)) if bound is not None]
+    return max(found, key=lambda bound: bound.minutes, default=None)
+
+
+def _energy_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
+    """The best bound over all thresholds by the room-minutes that the work takes, states and changeovers apart."""
+    room, work = _Room(problem, entry.resources), entry.work
     chambers = [r for r in (problem.resources[index] for index in entry.resources) if isinstance(r, Chamber)]
     smallest = min((chamber.capacity for chamber in chambers), default=0)
-    for scale in _scalings(problem, entry):
-        weights = [scale(item.amount) * item.length for item in entry.work]
-        capacity = scale.capacity
-        order = sorted(range(len(entry.work)), key=lambda k: -entry.work[k].tail)
-        for head in sorted({item.head for item in entry.work}):
-            energy, stated, members = 0, 0, _Members(chambers) if changing else None
-            after_head = [k for k in order if entry.work[k].head >= head and weights[k]]
+    scalings = _scalings(problem, entry)
+    weights = [[scale(item.amount) * item.length for scale in scalings] for item in work]
+    order = sorted(range(len(work)), key=lambda k: -work[k].tail)
+    best: Bound | None = None
+    for head in sorted({item.head for item in work}):
+        energy, members = _Energy(len(scalings)), _Members(chambers)
+        after_head = [k for k in order if work[k].head >= head]
+        for position, k in enumerate(after_head):
+            item = work[k]
+            energy.add(item.state, weights[k])
+            if item.state is not None:
+                members.add(item.state)
+            if position + 1 < len(after_head) and work[after_head[position + 1]].tail == item.tail:
+                continue
+            # Work whose state is open may lie inside a changeover, so only the rest is counted with them.
+            needed = max(energy.total, energy.stated + members.changeover_minutes() * smallest)
+            minutes = room.time_to_offer(head, needed, entry.capacity) + item.tail
+            if best is None or minutes > best.minutes:
+                best = _resource_result(entry, after_head[: position + 1], minutes, needed)
+    return best
+
+
+def _turns_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
+    """The best bound by counting turns of work.
+
+    Where at most m of n pieces go on at a time, one of m lines does n/m of them, rounded up, one
+    after another, and takes no less than for as many of the shortest. There are such lines, for
+    intervals can be coloured with as many colours as go on at a time.
+    """
+    rooms = [problem.resources[index].capacity for index in entry.resources]
+    best: Bound | None = None
+    for amount in sorted({item.amount for item in entry.work}):
+        lines = sum(room // amount for room in rooms)
+        if not lines:
+            continue
+        order = sorted(
+            (k for k, item in enumerate(entry.work) if item.amount >= amount), key=lambda k: -entry.work[k].tail
+        )
+        for head in sorted({entry.work[k].head for k in order}):
+            after_head = [k for k in order if entry.work[k].head >= head]
+            lengths: list[int] = []
             for position, k in enumerate(after_head):
                 item = entry.work[k]
-                energy += weights[k]
-                if members is not None and item.state is not None:
-                    stated += weights[k]
-                    members.add(item.state)
-                if position + 1 < len(after_head) and entry.work[after_head[position + 1]].tail == item.tail:
-                    continue
-                # Work whose state is open may lie inside a changeover, so only the rest is counted with them.
-                extra = members.changeover_minutes() * smallest if members is not None else 0
-                minutes = room.time_to_offer(head, max(energy, stated + extra), capacity) + item.tail
+                insort(lengths, item.length)
+                turns = -(-len(lengths) // lines)
+                minutes = head + sum(lengths[:turns]) + item.tail
                 if best is None or minutes > best.minutes:
-                    doing = [entry.work[j] for j in after_head[: position + 1]]
-                    work = sum(each.amount * each.length for each in doing)
-                    tasks = tuple(each.task for each in doing)
-                    lost = max(energy, stated + extra) - work
-                    best = Bound(BoundKind.RESOURCE, minutes, entry.resources, head, work, item.tail, tasks, lost)
+                    result = _resource_result(entry, after_head[: position + 1], minutes, 0)
+                    best = replace(result, turns=turns, lines=lines)
     return best
+
+
+def _resource_result(entry: ResourceSet, members: list[int], minutes: int, needed: int) -> Bound:
+    """A bound made by some of the work of a set of resources, which needs so many room-minutes for it."""
+    doing = [entry.work[k] for k in members]
+    work = sum(item.amount * item.length for item in doing)
+    return Bound(
+        BoundKind.RESOURCE,
+        minutes,
+        entry.resources,
+        min(item.head for item in doing),
+        work,
+        min(item.tail for item in doing),
+        tuple(item.task for item in doing),
+        max(0, needed - work),
+    )
+
+
+class _Energy:
+    """Room-minutes of a growing collection of work, each state measured by the scaling that tells most of it.
+
+    In a chamber different states never overlap, so each state needs its own time; work without a
+    state may overlap with all, and one scaling measures it with all the others.
+    """
+
+    def __init__(self, scalings: int) -> None:
+        self._by_state: dict[str | None, list[int]] = {}
+        self._scalings = scalings
+
+    def add(self, state: str | None, weights: list[int]) -> None:
+        """Take in one more piece of work with its room-minutes under each scaling."""
+        sums = self._by_state.setdefault(state, [0] * self._scalings)
+        for position, weight in enumerate(weights):
+            sums[position] += weight
+
+    @property
+    def stated(self) -> int:
+        """Room-minutes of the work that has a state."""
+        return sum(max(sums) for state, sums in self._by_state.items() if state is not None)
+
+    @property
+    def total(self) -> int:
+        """Room-minutes of all work."""
+        together = max(map(sum, zip(*self._by_state.values(), strict=True)), default=0)
+        return together if None in self._by_state else self.stated
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from itertools import combinations, pairwise
 
-from stationplan.engine.bounds import closed_under_overlap
 from stationplan.engine.problem import Chamber, Link, LinkKind, Pool
 from stationplan.engine.symmetry import identical_chambers
 from stationplan.engine.variables import Expression, Literal, Part, Values, Variables
 from stationplan.engine.windows import calendar_of
+from stationplan.engine.work import closed_under_overlap
 
 
 def add_constraints(variables: Variables) -> Orders:

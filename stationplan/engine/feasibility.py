@@ -8,9 +8,9 @@ from enum import StrEnum
 
 from ortools.sat.python import cp_model
 
-from stationplan.engine.construct import generate
 from stationplan.engine.groups import Groups
 from stationplan.engine.infeasible import too_much_work
+from stationplan.engine.justify import generate
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
 from stationplan.engine.problem import Problem, Schedule

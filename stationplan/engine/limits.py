@@ -63,6 +63,22 @@ class Limits:
         return self._spent
 
     @property
+    def bounded(self) -> bool:
+        """Whether there is a limit of seconds or effort at all."""
+        return self._time_limit is not None or self._effort is not None
+
+    @property
+    def share_used(self) -> float:
+        """How much of the budget is used up, from 0 to 1; 0 without a budget."""
+        seconds, effort = self.left()
+        used = [0.0]
+        if self._time_limit:
+            used.append(1 - seconds / self._time_limit)
+        if self._effort:
+            used.append(1 - effort / self._effort)
+        return max(used)
+
+    @property
     def patience(self) -> float:
         """The most effort that may be spent before the rules are asked again; infinite where the clock is enough."""
         if self._stall is None or not self.deterministic or not self._stall_rule.begun:

@@ -7,6 +7,7 @@ RCPSP: a technique that pays", EJOR 165, 2005) often shortens it.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from stationplan.engine.problem import (
@@ -30,18 +31,27 @@ _MIRRORED_KIND = {
 }
 
 
-def mirrored(problem: Problem, end: int) -> Problem:
+def mirrored(problem: Problem, end: int, latest: Mapping[int, int] | None = None) -> Problem:
     """Turn time round at ``end``: what ended at minute e then starts at minute end - e.
 
-    Releases, deadlines, deliveries and the chambers' first changeovers have no mirror
-    image and are left out, so that a schedule of the mirror is a guide, not a plan.
+    Releases, deliveries and the chambers' first changeovers have no mirror image and are
+    left out, so that a schedule of the mirror is a guide, not a plan.
 
     Args:
         problem: the problem.
         end: minute that becomes minute 0.
+        latest: the latest ends of some tasks, to be kept in the mirror too.
     """
+    latest = latest or {}
     return Problem(
-        tasks=tuple(Task(task.name, tuple(_mirrored_mode(mode) for mode in task.modes)) for task in problem.tasks),
+        tasks=tuple(
+            Task(
+                task.name,
+                tuple(_mirrored_mode(mode) for mode in task.modes),
+                release=max(0, end - latest[number]) if number in latest else 0,
+            )
+            for number, task in enumerate(problem.tasks)
+        ),
         resources=tuple(_mirrored_resource(resource, end) for resource in problem.resources),
         links=tuple(
             Link(link.after, link.before, link.least, link.most, _MIRRORED_KIND[link.kind]) for link in problem.links

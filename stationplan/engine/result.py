@@ -61,7 +61,8 @@ class Bound:
     together is too small, ``head`` and ``tail`` the minutes before and after their
     work, ``work`` the unit-minutes of it, ``lost`` the unit-minutes that no work can have
     meanwhile (changeovers, room beside uses that leave too little), and ``tasks`` the
-    tasks that do the work.
+    tasks that do the work. A bound that counts turns has ``turns``, the pieces of work that
+    some line must do one after another, and ``lines``, how many go on at a time at most.
     For a critical path ``tasks`` are its tasks in order.
     """
 
@@ -73,6 +74,8 @@ class Bound:
     tail: int = 0
     tasks: tuple[int, ...] = ()
     lost: int = 0
+    turns: int = 0
+    lines: int = 0
 
 
 @dataclass(frozen=True, slots=True)

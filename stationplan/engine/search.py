@@ -1,20 +1,22 @@
-"""The search: a pooled and an exact model in turn, an incumbent and bounds that never get worse."""
+"""The search: models of the whole and of parts in turn, an incumbent and bounds that never get worse."""
 
 from __future__ import annotations
 
-from functools import cached_property
+from dataclasses import replace
 from itertools import zip_longest
 
 from ortools.sat.python import cp_model
 
 from stationplan.engine.assigning import choose_pools, cost_of
 from stationplan.engine.errors import ModelError
+from stationplan.engine.improve import Improvement
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
 from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import (
     Bound,
     BoundKind,
+    Conflict,
     Phase,
     Progress,
     ProgressCallback,
@@ -28,12 +30,15 @@ from stationplan.engine.stopping import Costs
 from stationplan.engine.symmetry import with_chambers_in_order
 from stationplan.engine.variables import Values
 from stationplan.engine.verify import evaluate, verify
-from stationplan.engine.windows import Windows
+from stationplan.engine.windows import Windows, find_windows
 
 # Shares of the budget at which the search goes on to the next stage.
-POOLED, EXACT, TIDY = 0.65, 0.85, 1.0
-# With fewer tasks than this the exact model is as quick as the pooled one.
-FEWEST_FOR_POOLED = 80
+AT_ONCE, IMPROVED, IMPROVED_LONG, POOLED, EXACT, TIDY = 0.2, 0.5, 0.8, 0.75, 0.88, 1.0
+# With more tasks than this the whole model improves less than the parts do, and comes after them; beyond
+# the second number it takes longer to set up than it can ever pay back.
+FEW_TASKS, MOST_TASKS_MODELLED = 450, 2000
+# With fewer tasks than this a part is next to the whole, or the exact model as quick as the pooled one.
+FEWEST_TASKS_TO_IMPROVE, FEWEST_FOR_POOLED = 30, 80
 SECONDS_TO_CHOOSE, FEWEST_SECONDS_TO_CHOOSE = 4.0, 0.5
 
 
@@ -78,9 +83,15 @@ class Search:
         self.infeasible = False
         self._phase = Phase.CONSTRUCT
 
-    @cached_property
-    def _model(self) -> Model:
-        return Model(self._problem, self._windows)
+    def _new_model(self, *, pooled: bool = False) -> Model:
+        """A model of the whole, with room for what is no worse than the incumbent and no more."""
+        if self.schedule is None or self._value[TierName.LATENESS] > self._bound[TierName.LATENESS]:
+            return Model(self._problem, self._windows, pooled=pooled)
+        shorter = replace(self._problem, horizon=self._value[TierName.MAKESPAN])
+        windows = find_windows(shorter)
+        if isinstance(windows, Conflict):
+            raise ModelError(f"the best schedule does not fit its own makespan of {shorter.horizon}")
+        return Model(shorter, windows, pooled=pooled)
 
     def offer(self, schedule: Schedule) -> None:
         """Take a schedule as incumbent if it is better than the one so far.
@@ -103,20 +114,49 @@ class Search:
             self._report(TierName.MAKESPAN)
 
     def run(self) -> None:
-        """Search until every objective is proved or the limits are used up."""
-        if self._enough():
-            return
-        if self._worth_pooling() and not self._shortest():
+        """Search until every objective is proved or the limits are used up.
+
+        What the whole model can prove at once is proved; then parts of the schedule are
+        improved, and what is left of the budget goes to the whole model again.
+        """
+        count = len(self._problem.tasks)
+        modelled = count <= MOST_TASKS_MODELLED
+        if self.schedule is None or count <= FEW_TASKS:
+            self._model_whole(AT_ONCE, AT_ONCE)
+        if self.schedule is not None:
+            self._improve(IMPROVED if count <= FEW_TASKS else IMPROVED_LONG if modelled else 1.0)
+        if modelled:
+            self._model_whole(POOLED, EXACT if self._can_be_tidied() else TIDY)
+            self._tidy()
+
+    def _model_whole(self, pooled: float, exact: float) -> None:
+        """Search with a model of the whole: pooled, where pools are to choose from, then exact."""
+        if self._worth_pooling() and not self._done(pooled):
             self._phase = Phase.POOLED
-            self._shorten(Model(self._problem, self._windows, pooled=True), POOLED)
-        if self._enough():
+            self._shorten(self._new_model(pooled=True), pooled)
+        if self._done(exact) or self.infeasible:
             return
         self._phase = Phase.EXACT
-        if self.schedule is None and not self.infeasible:
-            self._find_any()
+        model = self._new_model()
+        if self.schedule is None:
+            self._find_any(model)
         if self.schedule is not None:
-            self._shorten(self._model, EXACT if self._can_be_tidied() else TIDY)
-            self._tidy()
+            self._shorten(model, exact)
+
+    def _improve(self, share: float) -> None:
+        """Shorten the schedule part by part, if it is not late or cannot be less late."""
+        if self.schedule is None or self._done(share) or self._problem.consumables:
+            return
+        if self._value[TierName.LATENESS] or len(self._problem.tasks) < FEWEST_TASKS_TO_IMPROVE:
+            return
+        self._phase = Phase.IMPROVE
+        Improvement(
+            self._problem, self._windows, self._limits, self._settings, self._bound[TierName.MAKESPAN], self.offer
+        ).run(self.schedule, share)
+
+    def _done(self, share: float) -> bool:
+        """Whether nothing is left to gain, or of the share of the budget to use, given that there is a schedule."""
+        return self.schedule is not None and (self._shortest() or self._limits.used_up(share))
 
     def result(self) -> Result:
         """The incumbent with its objectives and bounds."""
@@ -137,10 +177,6 @@ class Search:
         stopped = self._limits.stopped
         return Result(Status.FEASIBLE, self.schedule, tiers, bounds, interrupted=interrupted, stopped=stopped)
 
-    def _enough(self) -> bool:
-        """Whether the search may end as it is: there is a schedule, and the limits are used up."""
-        return self.schedule is not None and self._limits.used_up()
-
     def _shortest(self) -> bool:
         """Whether lateness and makespan are proved."""
         return self.schedule is not None and all(
@@ -155,14 +191,14 @@ class Search:
     def _can_be_tidied(self) -> bool:
         return bool(self._problem.tidy_changeover) or any(link.tidy for link in self._problem.links)
 
-    def _find_any(self) -> None:
-        answer = self._run(self._model, TIDY, first_only=True)
+    def _find_any(self, model: Model) -> None:
+        answer = self._run(model, TIDY, first_only=True)
         if answer.status == cp_model.INFEASIBLE:
             # Presolve has claimed too much before (see the OR-Tools issues on probing), so ask again without it.
-            again = self._run(self._model, TIDY, first_only=True, probing=False)
+            again = self._run(model, TIDY, first_only=True, probing=False)
             self.infeasible = again.status == cp_model.INFEASIBLE
             answer = again
-        self._take(self._model, answer)
+        self._take(model, answer)
 
     def _shorten(self, model: Model, share: float) -> None:
         """Improve lateness and makespan with a model, together while anything is late."""
@@ -202,14 +238,14 @@ class Search:
 
     def _tidy(self) -> None:
         """Improve tidiness with lateness and makespan held where they are."""
-        model, value = self._model, self._value
+        if self.schedule is None or not self._can_be_tidied() or self._limits.used_up(TIDY):
+            return
+        self._phase = Phase.TIDY
+        model, value = self._new_model(), self._value
         expression = model.objectives.tidiness
         if isinstance(expression, int):
             self._raise_bound(TierName.TIDINESS, expression)
             return
-        if self._limits.used_up(TIDY):
-            return
-        self._phase = Phase.TIDY
         if self._problem.deliveries:
             model.proto.add(model.objectives.lateness <= value[TierName.LATENESS])
         model.proto.add(model.objectives.makespan <= value[TierName.MAKESPAN])

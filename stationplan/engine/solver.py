@@ -13,6 +13,21 @@ from stationplan.engine.errors import ModelError
 from stationplan.engine.limits import Limits
 from stationplan.engine.variables import Expression
 
+# Neighbourhoods and searches of the solver that know nothing of schedules. With few workers they take turns with
+# those that do, and find next to nothing meanwhile.
+WITHOUT_SENSE_OF_TIME = (
+    "feasibility_pump",
+    "graph_arc_lns",
+    "graph_cst_lns",
+    "graph_dec_lns",
+    "graph_var_lns",
+    "lb_relax_lns",
+    "ls",
+    "rins/rens",
+    "rnd_cst_lns",
+    "rnd_var_lns",
+)
+
 Report = Callable[[int | None, int], bool]
 ValueOf = Callable[[Expression], int]
 
@@ -37,6 +52,11 @@ class Answer:
     def found(self) -> bool:
         """Whether there is a solution."""
         return self.status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+
+    @property
+    def infeasible(self) -> bool:
+        """Whether it is proved that there is no solution."""
+        return self.status == cp_model.INFEASIBLE
 
 
 def run(
@@ -106,6 +126,7 @@ def _solver(settings: Settings, limits: Limits, *, probing: bool, first_only: bo
     parameters.num_workers = settings.workers
     parameters.catch_sigint_signal = False
     parameters.stop_after_first_solution = first_only
+    parameters.ignore_subsolvers.extend(WITHOUT_SENSE_OF_TIME)
     if settings.workers > 1 and limits.deterministic:
         parameters.interleave_search = True
     if not probing:

@@ -16,9 +16,7 @@ from stationplan.engine.solver import Settings
 from stationplan.engine.symmetry import with_ordered_series
 from stationplan.engine.windows import find_windows
 
-# Beyond this size a model of the whole takes longer to set up than it can ever pay back.
-MOST_TASKS_MODELLED = 2000
-SHARE_TO_CONSTRUCT = 0.2
+SHARE_TO_CONSTRUCT = 0.1
 
 
 def solve(
@@ -76,11 +74,8 @@ def solve(
         return Result(Status.INFEASIBLE, None, (), bounds, conflicts)
     search = Search(problem, windows, bounds, limits, settings, on_progress)
     try:
-        modelled = len(problem.tasks) <= MOST_TASKS_MODELLED
-        share = SHARE_TO_CONSTRUCT if modelled else 1.0
-        construct(problem, windows, limits, settings, search.offer, bounds[0].minutes, share)
-        if modelled or search.schedule is None:
-            search.run()
+        construct(problem, windows, limits, settings, search.offer, bounds[0].minutes, SHARE_TO_CONSTRUCT)
+        search.run()
         if search.infeasible:
             return Result(Status.INFEASIBLE, None, (), bounds, (Conflict("search"),))
     except KeyboardInterrupt:

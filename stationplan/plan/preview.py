@@ -8,11 +8,12 @@ from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
-from stationplan.engine.bounds import ResourceSet, lower_bounds, resource_sets
+from stationplan.engine.bounds import lower_bounds
 from stationplan.engine.infeasible import too_much_work
 from stationplan.engine.problem import Pool
 from stationplan.engine.result import Bound, BoundKind, Conflict
 from stationplan.engine.windows import find_windows
+from stationplan.engine.work import ResourceSet, resource_sets
 from stationplan.network.network import BatchTask, Crew, SeatUse, StationGroup
 from stationplan.plan.reasons import held_up, reasons_of, who
 from stationplan.plan.why import Against, in_turn, reasons_against

@@ -54,7 +54,13 @@ def _because(network: Network, bound: Bound) -> str:
     names, unit = who(network, bound.resources)
     count = len(set(bound.tasks))
     loads = "1 batch" if count == 1 else f"{count} batches"
-    sentence = f"{names}: {loads}, {bound.work:,} {unit} of work"
+    sentence = f"{names}: {loads}, "
+    if bound.turns:
+        length = format_duration(bound.minutes - bound.head - bound.tail)
+        at_a_time = "one" if bound.lines == 1 else str(bound.lines)
+        sentence += f"no more than {at_a_time} at a time, so {bound.turns} one after another take {length}"
+    else:
+        sentence += f"{bound.work:,} {unit} of work"
     if bound.head:
         sentence += f" after {format_clock(network.opens + bound.head)}"
     if bound.lost > 0:

@@ -148,3 +148,34 @@ def test_a_late_delivery_is_proved_late() -> None:
     problem = Problem((task(2, 0), task(3, 0)), (Pool("machine", 1),), deliveries=(Delivery("cake", (0, 1), 3, 2),))
     lateness = solve(problem, workers=1).tiers[0]
     assert (lateness.value, lateness.bound) == (4, 4)
+
+
+def test_turns_are_whole() -> None:
+    # Five freezings of 10 minutes, two at a time: 25 minutes by energy, but one place takes three of them. 4 minutes
+    # before each and 6 after: 4 + 30 + 6.
+    tasks = tuple(part for _ in range(5) for part in (task(4, 1), task(10, 0), task(6, 1)))
+    links = tuple(link for batch in range(5) for link in chain(3 * batch, 3 * batch + 1, 3 * batch + 2))
+    problem = Problem(tasks, (Pool("freezer", 2), Pool("hands", 9)), links)
+    assert resource_bound(problem) == 40
+    assert makespan(problem) == 40
+
+
+def test_turns_count_the_shortest_work() -> None:
+    # Two trays each in an oven of five: two at a time. Of five loads of 4 to 8 minutes one line has three, which take
+    # at least 4 + 5 + 6 minutes; by energy, 60 tray-minutes need 12.
+    problem = Problem(tuple(task(minutes, 0, amount=2) for minutes in (4, 5, 6, 7, 8)), (Pool("oven", 5),))
+    assert resource_bound(problem) == 15
+    # 8 + 7 on one side, 6 + 5 + 4 on the other.
+    assert makespan(problem) == 15
+
+
+def test_rounded_room_is_counted_for_each_state() -> None:
+    # In an oven of 4 trays two loads of 3 trays at 180 never share, and take 20 minutes; four of 1 tray at 160 do, and
+    # take 10. One measure for both counts 3 + 3 + 4 trays, or the large loads alone; each state with its own makes
+    # 20 + 10 minutes, and 5 of changeover.
+    oven = Chamber("oven", 4, {("160", "180"): 5, ("180", "160"): 5})
+    large = tuple(task(10, 0, amount=3, state="180") for _ in range(2))
+    small = tuple(task(10, 0, amount=1, state="160") for _ in range(4))
+    problem = Problem((*large, *small), (oven,))
+    assert resource_bound(problem) == 35
+    assert makespan(problem) == 35
