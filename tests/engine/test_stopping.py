@@ -275,3 +275,13 @@ def test_progress_names_the_phase_and_the_gap() -> None:
     assert moment.gap == 0.25
     assert Progress(Phase.EXACT, TierName.MAKESPAN, 0, 0, 1.0).gap == 0
     assert Progress(Phase.EXACT, TierName.MAKESPAN, None, 150, 1.0).gap is None
+
+
+def test_the_share_used_is_that_of_the_tighter_limit() -> None:
+    limits = Limits(None, 4.0)
+    limits.spend(1.0)
+    assert limits.bounded
+    assert limits.share_used == 0.25
+    endless = Limits(None, None)
+    endless.spend(5.0)
+    assert (endless.bounded, endless.share_used) == (False, 0.0)

@@ -49,6 +49,13 @@ def test_a_single_machine_and_places_and_people() -> None:
     assert because(resources=(4, 5)).startswith("Ines, Odo and Ada: 2 batches, 1,234 minutes of work:")
 
 
+def test_turns_are_told_with_what_they_take() -> None:
+    # 90 minutes in all, of which 16 before and 14 after the turns: 60 for three of them.
+    sentence = because(turns=3, lines=2, head=16, tail=14)
+    assert sentence.startswith("the 2 ovens: 2 batches, no more than 2 at a time, so 3 one after another take 1 h after")
+    assert "no more than one at a time, so 2 one after another" in because(turns=2, lines=1)
+
+
 def test_different_units_together_are_minutes() -> None:
     assert because(resources=(0, 2)).startswith("the oven and the mixer: 2 batches, 1,234 minutes of work:")
 
