@@ -24,7 +24,7 @@ SMALLER, LARGER = 0.88, 1.03
 # The first step is this share of the makespan; halved after so many tries in vain, doubled by each success.
 FIRST_STEP, TRIES_PER_STEP = 0.02, 12
 # Tries in vain with the smallest step, and the share of the budget without success, after which it ends.
-PATIENCE, SHARE_WITHOUT_SUCCESS = 60, 0.12
+PATIENCE, SHARE_WITHOUT_SUCCESS = 60, 0.06
 
 
 @dataclass(frozen=True, slots=True)
