@@ -133,4 +133,4 @@ class _Questions:
 
     def _with(self, kept: Kept) -> Problem:
         left_out = (part for position, part in enumerate(self._requirements) if position not in kept)
-        return without(self._problem, left_out)
+        return without(self._problem, left_out, (self._requirements[position] for position in kept))

@@ -23,7 +23,7 @@ class Requirement:
         closures: pools that are never closed.
         firsts: chambers that are in any state from the start.
         changeovers: chambers that change from state to state in no time.
-        tasks: tasks that are not done, with their links and holds.
+        tasks: tasks that are not done, with their links and holds, unless a requirement that is kept has them, too.
         horizon: no end: the horizon, and deadlines that are no earlier than it, fall away.
             A closure that lasts until the horizon has no end either.
     """
@@ -38,12 +38,13 @@ class Requirement:
     horizon: bool = False
 
 
-def without(problem: Problem, left_out: Iterable[Requirement]) -> Problem:
+def without(problem: Problem, left_out: Iterable[Requirement], kept: Iterable[Requirement] = ()) -> Problem:
     """The problem without some of its requirements; every schedule of the problem is one of it.
 
     Args:
         problem: any problem.
         left_out: what is no longer required.
+        kept: what still is; only its tasks matter.
 
     Returns:
         A problem with fewer tasks where tasks are left out, and with further chambers where the limit of one is.
@@ -55,7 +56,8 @@ def without(problem: Problem, left_out: Iterable[Requirement]) -> Problem:
         {index for part in parts for index in part.mosts},
     )
     problem = _on_resources(problem, parts)
-    problem = _without_tasks(problem, {index for part in parts for index in part.tasks})
+    needed = {index for part in kept for index in part.tasks}
+    problem = _without_tasks(problem, {index for part in parts for index in part.tasks} - needed)
     return _without_end(problem) if any(part.horizon for part in parts) else problem
 
 

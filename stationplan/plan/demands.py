@@ -239,28 +239,41 @@ def _people(network: Network, scenario: Scenario) -> Iterator[Demand]:
 
 
 def _orders(network: Network) -> Iterator[Demand]:
-    """What is ordered of each product: without it, neither it nor what is only made for it."""
-    users: dict[str, set[str]] = defaultdict(set)
-    for lot in network.lots:
-        after = None if lot.after is None else network.tasks[lot.after]
-        if isinstance(after, BatchTask) and after.item != lot.item:
-            users[lot.item].add(after.item)
+    """What is ordered of each product: without it, neither it nor what is made for it alone."""
     units = {amount.item: amount.unit for amount in network.amounts}
-    for product in dict.fromkeys(order.product for order in network.orders):
+    products = list(dict.fromkeys(order.product for order in network.orders))
+    tasks = _made_for(network, products)
+    for product in products:
         mine = [number for number, order in enumerate(network.orders) if order.product == product]
-        gone = {product}
-        while more := {item for item, of in users.items() if of <= gone} - gone:
-            gone |= more
-        tasks = tuple(
-            task
-            for task, meaning in enumerate(network.tasks)
-            if (meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item) in gone
-        )
         amount = sum(network.orders[number].quantity for number in mine)
         yield Demand(
             Kind.ORDER,
             f"{ordered(amount, units[product], product)} {'is' if amount == 1 else 'are'} ordered",
             ("orders", mine[0]),
-            Requirement(tasks=tasks),
+            Requirement(tasks=tuple(sorted(tasks[product]))),
             product,
         )
+
+
+def _made_for(network: Network, products: list[str]) -> dict[str, set[int]]:
+    """The tasks that are done for each product: what it takes up, and what that takes up in turn."""
+    items = [
+        meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item for meaning in network.tasks
+    ]
+    found: dict[str, set[int]] = {}
+    used: dict[str, set[str]] = {}
+    for product in products:
+        mine, names = {task for task, item in enumerate(items) if item == product}, {product}
+        lots = list(network.lots)
+        while taken := [lot for lot in lots if lot.after in mine]:
+            mine.update(task for lot in taken for task in lot.tasks)
+            lots = [lot for lot in lots if lot.after not in mine]
+        while more := {items[lot.before] for lot in network.lots if items[lot.tasks[-1]] in names} - names:
+            names |= more
+        found[product], used[product] = mine, names
+    # What is made and not taken up, as in a mixer that must be filled far enough, goes with all that take up the rest.
+    for task in set(range(len(items))).difference(*found.values()):
+        for product in products:
+            if items[task] in used[product]:
+                found[product].add(task)
+    return found

@@ -11,7 +11,7 @@ from stationplan.engine.problem import Chamber, Closure, Delivery, Hold, Link, M
 from stationplan.engine.requirements import Requirement, without
 
 from .brute_force import optimum
-from .build import makespan, start_lag, task
+from .build import chain, makespan, start_lag, task
 from .random_problems import random_problem
 from .test_core import everything_of
 
@@ -106,6 +106,14 @@ def test_without_an_end_who_is_away_until_then_does_not_come_back() -> None:
     assert makespan(without(problem, [Requirement(horizon=True)])) is None
     back = replace(problem, resources=(Pool("hands", 1, (Closure(4, 5, 1),)),))
     assert makespan(without(back, [Requirement(horizon=True)])) == 8
+
+
+def test_a_task_is_left_out_when_no_requirement_that_is_kept_has_it() -> None:
+    problem = Problem((task(1), task(2), task(4)), links=chain(0, 2))
+    one, other = Requirement(tasks=(0, 1)), Requirement(tasks=(0, 2))
+    assert without(problem, [one], [other]).tasks == (task(1), task(4))
+    assert without(problem, [other], [one]).tasks == (task(1), task(2))
+    assert without(problem, [one, other]).tasks == ()
 
 
 def test_a_problem_without_an_end_of_its_own_has_none_to_leave_out() -> None:

@@ -10,6 +10,7 @@ from planned import PEOPLE, raw, step, wait
 from stationplan.engine.requirements import without
 from stationplan.engine.result import Conflict
 from stationplan.network import Network, build
+from stationplan.network.network import BatchTask
 from stationplan.plan.demands import Demand, Kind, demands_of
 from stationplan.scenario.models import Scenario
 
@@ -151,12 +152,45 @@ def test_an_order_is_left_out_with_what_is_made_for_it_only() -> None:
     ]
 
     def gone(name: str) -> set[str]:
-        left = {task.name for task in without(network.problem, [orders[name].requirement]).tasks}
+        others = [demand.requirement for other, demand in orders.items() if other != name]
+        left = {task.name for task in without(network.problem, [orders[name].requirement], others).tasks}
         return {task.name[0] for task in network.problem.tasks} - {name[0] for name in left}
 
     letters = {entry.item: entry.letters for entry in network.legend}
     assert gone("tart") == {letters[name] for name in ("tart", "cream", "milk")}
     assert gone("bun") == {letters["bun"]}
+
+
+def test_batches_of_a_shared_component_are_left_out_with_the_last_order_that_takes_them_up() -> None:
+    """Three batches of paste: the first for the tart, the last for the bun, and one for both."""
+    data = raw(
+        step("fill"),
+        uses={"paste": "1500 g"},
+        components={"paste": {"makes": "1 kg", "steps": [step("cook", batch="1 kg")]}},
+        orders=[{"product": "tart", "quantity": 1}, {"product": "bun", "quantity": 1}],
+    )
+    data["products"]["bun"] = {"makes": "1 tray", "uses": {"paste": "1500 g"}, "steps": [step("shape")]}
+    network, found = demands(data)
+    tart, bun = (demand.requirement for demand in found if demand.kind is Kind.ORDER)
+    paste = {
+        number
+        for number, meaning in enumerate(network.tasks)
+        if isinstance(meaning, BatchTask) and meaning.item == "paste"
+    }
+    assert len(paste) == 3
+    for_tart, for_bun = (paste & set(order.tasks) for order in (tart, bun))
+    assert (len(for_tart), len(for_bun), len(for_tart & for_bun)) == (2, 2, 1)
+    assert set(tart.tasks) | set(bun.tasks) == set(range(len(network.tasks)))
+
+
+def test_what_nothing_takes_up_is_left_out_with_all_that_take_up_the_rest() -> None:
+    """A mixer that must be half full makes more cream than is asked for."""
+    mixer = {"name": "mixer", "kind": "mixer", "holds": "10 kg", "least_fill": "50 %"}
+    cream = {"makes": "1 kg", "steps": [step("whip", equipment="mixer"), step("weigh", batch="1 kg")]}
+    data = raw(step("fill"), uses={"cream": "1 kg"}, components={"cream": cream}, equipment=[mixer])
+    network, found = demands(data)
+    [tart] = (demand.requirement for demand in found if demand.kind is Kind.ORDER)
+    assert set(tart.tasks) == set(range(len(network.tasks)))
 
 
 def kinds(conflict: Conflict | None) -> list[Kind]:

@@ -53,7 +53,8 @@ def test_the_demands_told_cannot_all_be_kept_and_all_but_any_one_can(folder: Pat
 
     def verdict(kept: set[str]) -> Verdict:
         left_out = [demand.requirement for demand in demands if demand.sentence not in kept]
-        return decide(without(network.problem, left_out), Limits(None, None), Settings(1, 1), effort=60)[0]
+        still = [demand.requirement for demand in demands if demand.sentence in kept]
+        return decide(without(network.problem, left_out, still), Limits(None, None), Settings(1, 1), effort=60)[0]
 
     assert verdict(told) is Verdict.IMPOSSIBLE
     assert {verdict(told - {sentence}) for sentence in told} == {Verdict.POSSIBLE}
@@ -65,6 +66,23 @@ def test_a_circle_is_told_with_both_of_its_waits() -> None:
         "tart: rest at least 30 min",
         "1 tray of tart is ordered",
     ]
+
+
+def test_an_order_is_in_conflict_by_what_is_made_for_it_of_a_component_that_others_take_up_too() -> None:
+    # Ten batches of one pastry on one hob take 10 h, of which eight are for the tarts; there are 8.
+    steps = [step("cook", "1 h", equipment="hob", batch="1 tray")]
+    data = raw(
+        step("fill"),
+        uses={"custard": "1 tray"},
+        components={"custard": {"makes": "1 tray", "steps": steps}},
+        equipment=[{"name": "hob", "kind": "hob", "holds": "1 tray"}],
+        orders=[{"product": "tart", "quantity": 8}, {"product": "bun", "quantity": 2}],
+    )
+    data["products"]["bun"] = {"makes": "1 tray", "uses": {"custard": "1 tray"}, "steps": [step("shape")]}
+    data["shift"] = {"opens": "06:00", "closes": "14:00"}
+    found = explained(data)
+    assert "8 trays of tart are ordered" in {demand.sentence for demand in found.together}
+    assert "5 trays of tart instead of 8" in {repair.sentence for repair in found.repairs if repair.enough}
 
 
 def test_the_same_effort_gives_the_same_explanation() -> None:
