@@ -52,7 +52,8 @@ def test_a_single_machine_and_places_and_people() -> None:
 def test_turns_are_told_with_what_they_take() -> None:
     # 90 minutes in all, of which 16 before and 14 after the turns: 60 for three of them.
     sentence = because(turns=3, lines=2, head=16, tail=14)
-    assert sentence.startswith("the 2 ovens: 2 batches, no more than 2 at a time, so 3 one after another take 1 h after")
+    turns = "no more than 2 at a time, so 3 one after another take 1 h after 06:16"
+    assert sentence.startswith(f"the 2 ovens: 2 batches, {turns}")
     assert "no more than one at a time, so 2 one after another" in because(turns=2, lines=1)
 
 
