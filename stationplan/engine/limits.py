@@ -86,6 +86,11 @@ class Limits:
         return self._stall
 
     @property
+    def most_silence(self) -> float:
+        """Seconds, or effort where only that counts, that may pass without improvement; infinite without a stall."""
+        return math.inf if self._stall is None else self._stall
+
+    @property
     def stopped_by(self) -> StoppedBy | None:
         """What has ended a search that has ended without a proof.
 
@@ -126,6 +131,11 @@ class Limits:
     def spend(self, effort: float) -> None:
         """Take deterministic effort off the budget."""
         self._spent += effort
+
+    def begin_stage(self) -> None:
+        """Wait anew for an improvement, as another way of searching begins."""
+        with self._lock:
+            self._stall_rule.begin_stage()
 
     def told(self, value: Costs | None, bound: Costs) -> bool:
         """Pass on to the rules what the search has found.

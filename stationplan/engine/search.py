@@ -34,6 +34,9 @@ from stationplan.engine.windows import Windows, find_windows
 
 # Shares of the budget at which the search goes on to the next stage.
 AT_ONCE, IMPROVED, IMPROVED_LONG, POOLED, EXACT, TIDY = 0.2, 0.5, 0.8, 0.75, 0.88, 1.0
+# The most of the patience before a stall that one run for what can be proved at once may take. A stage has two, and
+# a stall there would end the search before it has tried to improve anything.
+PATIENCE_AT_ONCE = 0.4
 # With more tasks than this the whole model improves less than the parts do, and comes after them; beyond
 # the second number it takes longer to set up than it can ever pay back.
 FEW_TASKS, MOST_TASKS_MODELLED = 450, 2000
@@ -129,14 +132,18 @@ class Search:
             self._model_whole(POOLED, EXACT if self._can_be_tidied() else TIDY)
             self._tidy()
 
+    def _begin(self, phase: Phase) -> None:
+        self._phase = phase
+        self._limits.begin_stage()
+
     def _model_whole(self, pooled: float, exact: float) -> None:
         """Search with a model of the whole: pooled, where pools are to choose from, then exact."""
         if self._worth_pooling() and not self._done(pooled):
-            self._phase = Phase.POOLED
+            self._begin(Phase.POOLED)
             self._shorten(self._new_model(pooled=True), pooled)
         if self._done(exact) or self.infeasible:
             return
-        self._phase = Phase.EXACT
+        self._begin(Phase.EXACT)
         model = self._new_model()
         if self.schedule is None:
             self._find_any(model)
@@ -149,7 +156,7 @@ class Search:
             return
         if self._value[TierName.LATENESS] or len(self._problem.tasks) < FEWEST_TASKS_TO_IMPROVE:
             return
-        self._phase = Phase.IMPROVE
+        self._begin(Phase.IMPROVE)
         Improvement(
             self._problem, self._windows, self._limits, self._settings, self._bound[TierName.MAKESPAN], self.offer
         ).run(self.schedule, share)
@@ -240,7 +247,7 @@ class Search:
         """Improve tidiness with lateness and makespan held where they are."""
         if self.schedule is None or not self._can_be_tidied() or self._limits.used_up(TIDY):
             return
-        self._phase = Phase.TIDY
+        self._begin(Phase.TIDY)
         model, value = self._new_model(), self._value
         expression = model.objectives.tidiness
         if isinstance(expression, int):
@@ -280,6 +287,11 @@ class Search:
             tasks = dict(enumerate(self.schedule.tasks))
             model.variables.hint(Values(tasks, dict(enumerate(self.schedule.holds))))
         seconds, effort = self._limits.left(share)
+        if share == AT_ONCE:
+            silence = PATIENCE_AT_ONCE * self._limits.most_silence
+            seconds, effort = (
+                (seconds, min(effort, silence)) if self._limits.deterministic else (min(seconds, silence), effort)
+            )
 
         def report(value: int | None, bound: int) -> bool:
             if first_only:

@@ -72,6 +72,10 @@ class StallRule:
         """Whether there is a schedule, so that waiting counts."""
         return self._value is not None
 
+    def begin_stage(self) -> None:
+        """Wait anew, as if there were news: the time that one way of searching has lost is not held against the next."""
+        self._news = True
+
     def hears(self, value: Costs | None, bound: Costs) -> bool:
         """Never enough, but perhaps news."""
         if value is not None:

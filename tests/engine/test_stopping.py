@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from ortools.sat.python import cp_model
 
-from stationplan.engine import Problem, Status, solve
+from stationplan.engine import Problem, Status, search, solve
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
 from stationplan.engine.result import Phase, Progress, Stopped, StoppedBy, TierName
@@ -101,6 +101,19 @@ def test_waiting_for_a_first_schedule_does_not_count() -> None:
     rule.hears((0, 100), (0, 80))
     assert not rule.tires(1005)
     assert rule.tires(1015)
+
+
+def test_another_way_of_searching_is_waited_for_anew(clock: list[float]) -> None:
+    limits = Limits(None, None, stall=10)
+    limits.told((0, 100), (0, 80))
+    assert not limits.used_up()
+    clock[0] = 9
+    limits.begin_stage()
+    assert not limits.used_up()
+    clock[0] = 18
+    assert not limits.used_up()
+    clock[0] = 19
+    assert limits.used_up()
 
 
 def test_limits_end_with_time(clock: list[float]) -> None:
@@ -210,6 +223,20 @@ def test_a_solve_without_time_limit_ends_when_it_stalls() -> None:
     result = solve(problem, workers=1, stall=0.5)
     check(problem, result)
     assert (result.status, stopped_by(result)) == (Status.FEASIBLE, StoppedBy.STALL)
+
+
+def test_a_stall_does_not_end_the_search_before_it_has_tried_to_improve_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[Phase] = []
+    begin = search.Search._begin
+
+    def noted(self: search.Search, phase: Phase) -> None:
+        begun.append(phase)
+        begin(self, phase)
+
+    monkeypatch.setattr(search.Search, "_begin", noted)
+    result = solve(in_time(kitchen(6, 6)), effort=50, stall=0.1)
+    assert stopped_by(result) is StoppedBy.STALL
+    assert begun[:2] == [Phase.EXACT, Phase.IMPROVE]
 
 
 @pytest.mark.parametrize("workers", [1, 2])
