@@ -151,7 +151,7 @@ class Search:
             self._shorten(model, exact)
 
     def _improve(self, share: float) -> None:
-        """Shorten the schedule part by part, if it is not late or cannot be less late."""
+        """Shorten the schedule part by part, if nothing is late and nothing is taken from a stock."""
         if self.schedule is None or self._done(share) or self._problem.consumables:
             return
         if self._value[TierName.LATENESS] or len(self._problem.tasks) < FEWEST_TASKS_TO_IMPROVE:

@@ -32,9 +32,8 @@ def solve(
 ) -> Result:
     """Find the schedule with the least lateness, then the least makespan, then the least untidiness.
 
-    Bounds and first schedules come first, then a model that leaves the choice between
-    pools open, then the exact one, until every objective is proved or the limit is
-    reached. An interruption (KeyboardInterrupt) ends it with the best schedule so far.
+    Bounds and first schedules come first, then models of the whole and of parts in turn,
+    until every objective is proved or the limit is reached. An interruption (KeyboardInterrupt) ends it with the best schedule so far.
 
     Args:
         problem: what to schedule.
