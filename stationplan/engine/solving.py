@@ -33,7 +33,8 @@ def solve(
     """Find the schedule with the least lateness, then the least makespan, then the least untidiness.
 
     Bounds and first schedules come first, then models of the whole and of parts in turn,
-    until every objective is proved or the limit is reached. An interruption (KeyboardInterrupt) ends it with the best schedule so far.
+    until every objective is proved or the limit is reached. An interruption (KeyboardInterrupt)
+    ends it with the best schedule so far.
 
     Args:
         problem: what to schedule.

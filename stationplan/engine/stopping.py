@@ -73,7 +73,7 @@ class StallRule:
         return self._value is not None
 
     def begin_stage(self) -> None:
-        """Wait anew, as if there were news: the time that one way of searching has lost is not held against the next."""
+        """Wait anew: what one way of searching has lost is not held against the next."""
         self._news = True
 
     def hears(self, value: Costs | None, bound: Costs) -> bool:
