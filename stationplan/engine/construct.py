@@ -1,26 +1,26 @@
-"""First schedules: serial generation under several priority rules, then with the best order slightly shaken.
+"""First schedules: serial generation under several priority rules, then in other orders near the best one.
 
 Each generated schedule is also justified, to the right and back to the left.
 """
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable
 
 from stationplan.engine.insertion import insert_groups
 from stationplan.engine.justify import Builder, Built
 from stationplan.engine.limits import Limits
 from stationplan.engine.problem import Problem, Schedule
+from stationplan.engine.reordering import Reordering
 from stationplan.engine.solver import Settings
 from stationplan.engine.windows import Windows
 
-# How often the best order is shaken: fewer times in a larger problem, where each takes longer.
-SHAKES_OF_ONE_TASK, FEWEST_SHAKES, MOST_SHAKES = 60_000, 5, 300
-# Shakes without improvement after which no more is hoped for.
-PATIENCE = 40
-# How far a group is moved in the order, as a share of the makespan.
-WIDTHS = (0.003, 0.01, 0.03, 0.1)
+# How many other orders are tried: fewer in a larger problem, where each takes longer.
+ORDERS_OF_ONE_TASK, FEWEST_ORDERS, MOST_ORDERS = 120_000, 10, 400
+# Orders without improvement after which no more is hoped for.
+PATIENCE = 80
+# A schedule longer than the best by more than this share is not worth justifying.
+WORTH_JUSTIFYING = 0.03
 
 
 def construct(
@@ -67,10 +67,13 @@ def construct(
         if inserted is not None:
             offer(inserted)
         return
-    draw = random.Random(settings.seed)
+    reordering = Reordering(problem, windows, groups, settings.seed)
     stalled = 0
-    for _ in range(max(FEWEST_SHAKES, min(MOST_SHAKES, SHAKES_OF_ONE_TASK // max(1, len(problem.tasks))))):
+    for _ in range(max(FEWEST_ORDERS, min(MOST_ORDERS, ORDERS_OF_ONE_TASK // max(1, len(problem.tasks))))):
         if limits.used_up(share) or best.cost[:2] <= (0, goal) or stalled >= PATIENCE:
             return
-        width = draw.choice(WIDTHS) * best.cost[1]
-        stalled = 0 if take(builder.build([start + draw.gauss(0, width) for start in best.starts])) else stalled + 1
+        move, key = reordering.next(best.starts, best.cost[1])
+        longest = best.cost[1] * (1 + WORTH_JUSTIFYING)
+        better = take(builder.build(key, longest))
+        reordering.learn(move, better=better)
+        stalled = 0 if better else stalled + 1

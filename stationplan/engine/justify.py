@@ -7,6 +7,7 @@ EJOR 165, 2005).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -58,11 +59,19 @@ class Builder:
         self.groups = Groups(problem, windows)
         self._mirrors: dict[int, tuple[Problem, Windows, Groups] | None] = {}
 
-    def build(self, key: Sequence[float]) -> Built | None:
-        """A justified schedule made in the order of a key over tasks, None when some task finds no room."""
+    def build(self, key: Sequence[float], longest: float = math.inf) -> Built | None:
+        """A schedule made in the order of a key over tasks, and justified.
+
+        Args:
+            key: for each task; what has the least comes first.
+            longest: a makespan above which it is not justified.
+
+        Returns:
+            The schedule, None when some task finds no room.
+        """
         found = self.left(key)
-        if found is None:
-            return None
+        if found is None or found.cost[1] > longest:
+            return found
         justified = self.justify(found)
         return found if justified is None or justified.cost > found.cost else justified
 

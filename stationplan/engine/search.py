@@ -33,13 +33,13 @@ from stationplan.engine.verify import evaluate, verify
 from stationplan.engine.windows import Windows, find_windows
 
 # Shares of the budget at which the search goes on to the next stage.
-AT_ONCE, IMPROVED, IMPROVED_LONG, POOLED, EXACT, TIDY = 0.2, 0.5, 0.8, 0.75, 0.88, 1.0
+AT_ONCE, IMPROVED, POOLED, EXACT, TIDY = 0.25, 0.4, 0.7, 0.88, 1.0
 # The most of the patience before a stall that one run for what can be proved at once may take. A stage has two, and
 # a stall there would end the search before it has tried to improve anything.
 PATIENCE_AT_ONCE = 0.4
-# With more tasks than this the whole model improves less than the parts do, and comes after them; beyond
-# the second number it takes longer to set up than it can ever pay back.
-FEW_TASKS, MOST_TASKS_MODELLED = 450, 2000
+# With more tasks than these: there is no hope of proving the whole model, so the solver tries neighbourhoods of
+# the schedule alone; the whole comes after the parts only; it takes longer to set up than it can ever pay back.
+FEW_TASKS, MANY_TASKS, MOST_TASKS_MODELLED = 250, 450, 2000
 # With fewer tasks than this a part is next to the whole, or the exact model as quick as the pooled one.
 FEWEST_TASKS_TO_IMPROVE, FEWEST_FOR_POOLED = 30, 80
 SECONDS_TO_CHOOSE, FEWEST_SECONDS_TO_CHOOSE = 4.0, 0.5
@@ -124,10 +124,10 @@ class Search:
         """
         count = len(self._problem.tasks)
         modelled = count <= MOST_TASKS_MODELLED
-        if self.schedule is None or count <= FEW_TASKS:
+        if self.schedule is None or count <= MANY_TASKS:
             self._model_whole(AT_ONCE, AT_ONCE)
         if self.schedule is not None:
-            self._improve(IMPROVED if count <= FEW_TASKS else IMPROVED_LONG if modelled else 1.0)
+            self._improve(IMPROVED if modelled else 1.0)
         if modelled:
             self._model_whole(POOLED, EXACT if self._can_be_tidied() else TIDY)
             self._tidy()
@@ -217,7 +217,9 @@ class Search:
             model.proto.add(model.objectives.lateness <= self._value[TierName.LATENESS])
         model.proto.add(model.objectives.makespan >= self._bound[TierName.MAKESPAN])
         model.proto.minimize(model.objectives.makespan)
-        answer = self._run(model, share, tier=TierName.MAKESPAN)
+        many = len(self._problem.tasks) > FEW_TASKS
+        around = many and self.schedule is not None and not model.pooled
+        answer = self._run(model, share, tier=TierName.MAKESPAN, around=around)
         if answer.found:
             self._raise_bound(TierName.MAKESPAN, answer.bound)
         self._take(model, answer)
@@ -282,6 +284,7 @@ class Search:
         first_only: bool = False,
         probing: bool = True,
         goal: int | None = None,
+        around: bool = False,
     ) -> Answer:
         if self.schedule is not None:
             tasks = dict(enumerate(self.schedule.tasks))
@@ -309,6 +312,7 @@ class Search:
             probing=probing,
             first_only=first_only,
             goal=goal,
+            around=around,
         )
 
     def _take(self, model: Model, answer: Answer) -> None:

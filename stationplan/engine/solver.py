@@ -70,6 +70,7 @@ def run(
     probing: bool = True,
     first_only: bool = False,
     goal: int | None = None,
+    around: bool = False,
 ) -> Answer:
     """Solve a model within what is left of the limits.
 
@@ -88,6 +89,7 @@ def run(
         probing: whether presolve may probe; off to re-check a claim of infeasibility.
         first_only: stop at the first solution.
         goal: stop at the first solution that costs no more than this.
+        around: look only in neighbourhoods of the hinted solution, which must be complete, and prove nothing.
 
     Returns:
         The answer.
@@ -98,7 +100,7 @@ def run(
     ends, most = limits.seconds + seconds, limits.spent + effort
     best: Answer | None = None
     while True:
-        solver = _solver(settings, limits, probing=probing, first_only=first_only)
+        solver = _solver(settings, limits, probing=probing, first_only=first_only, around=around)
         before = limits.spent
         effort = min(max(0.0, most - before), limits.left()[1])
         patience = math.inf if first_only else limits.patience
@@ -119,13 +121,14 @@ def run(
             model.add_hint(model.get_int_var_from_proto_index(index), value)
 
 
-def _solver(settings: Settings, limits: Limits, *, probing: bool, first_only: bool) -> cp_model.CpSolver:
+def _solver(settings: Settings, limits: Limits, *, probing: bool, first_only: bool, around: bool) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     parameters = solver.parameters
     parameters.random_seed = settings.seed
     parameters.num_workers = settings.workers
     parameters.catch_sigint_signal = False
     parameters.stop_after_first_solution = first_only
+    parameters.use_lns_only = around
     parameters.ignore_subsolvers.extend(WITHOUT_SENSE_OF_TIME)
     if settings.workers > 1 and limits.deterministic:
         parameters.interleave_search = True

@@ -16,7 +16,7 @@ from stationplan.engine.solver import Settings
 from stationplan.engine.symmetry import with_ordered_series
 from stationplan.engine.windows import find_windows
 
-SHARE_TO_CONSTRUCT = 0.1
+SHARE_TO_CONSTRUCT = 0.15
 
 
 def solve(
