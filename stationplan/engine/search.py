@@ -126,6 +126,8 @@ class Search:
         modelled = count <= MOST_TASKS_MODELLED
         if self.schedule is None or count <= MANY_TASKS:
             self._model_whole(AT_ONCE, AT_ONCE)
+        if self.infeasible:
+            return
         if self.schedule is not None:
             self._improve(IMPROVED if modelled else 1.0)
         if modelled:
