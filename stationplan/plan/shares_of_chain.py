@@ -1,0 +1,96 @@
+"""Whose minutes the time from opening to the finish is, along the critical chain."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from stationplan.plan.document import Batch, ChainLink, Plan
+
+
+class Owner(StrEnum):
+    """What the finish waits for in a stretch of the critical chain."""
+
+    STATION = "station"
+    PERSON = "person"
+    STEP = "step"
+    """The recipe: a step follows another."""
+    WAIT = "wait"
+    """The recipe: something rests, cools, sets."""
+    AWAY = "away"
+    """Somebody's break or hours."""
+    BEFORE = "before"
+    """Before the first batch of the chain begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """Minutes of the critical chain that belong to one station, one person, or the recipe.
+
+    Attributes:
+        owner: what they belong to.
+        name: equipment, or people; empty for the rest.
+        minutes: how many.
+    """
+
+    owner: Owner
+    name: str
+    minutes: int
+
+
+def shares_of_chain(plan: Plan) -> tuple[Share, ...]:
+    """Divide the time from opening to the finish among what the critical chain hangs on.
+
+    Going along the chain, the time from the start of one batch to the start of the next belongs to what keeps the next
+    from starting: the station or the person that is busy until then, or the recipe, which demands the one batch and
+    perhaps a wait before the other. The last batch and its waits belong to the recipe, too. Where the chain goes back
+    in time (a batch is made as late as it may stand), that stretch is counted once.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        The largest share first; all together they are the time from opening to the finish. Empty without a chain.
+    """
+    batches = {batch.label: batch for batch in plan.batches}
+    links = [link for link in plan.chain if link.label in batches]
+    if not links:
+        return ()
+    equipment = {station.name: station.equipment for station in plan.stations}
+    minutes: dict[tuple[Owner, str], int] = defaultdict(int)
+    reached = plan.opens
+    for moment, owner, name in _stretches(plan, links, batches):
+        minutes[owner, equipment.get(name, name)] += max(0, moment - reached)
+        reached = max(reached, moment)
+    found = [Share(owner, name, count) for (owner, name), count in minutes.items() if count]
+    return tuple(sorted(found, key=lambda share: -share.minutes))
+
+
+def _stretches(plan: Plan, links: list[ChainLink], batches: dict[str, Batch]) -> Iterator[tuple[int, Owner, str]]:
+    """Until when, and whose the time until then is."""
+    before: Batch | None = None
+    for link in links:
+        batch = batches[link.label]
+        if before is not None and link.why in ("waits", "release"):
+            yield min(before.end, batch.start), Owner.STEP, ""
+        match link.why:
+            case "station":
+                yield batch.start, Owner.STATION, link.on
+            case "person":
+                yield batch.start, Owner.PERSON, link.on
+            case "release":
+                yield batch.start, Owner.AWAY, link.on
+            case "waits":
+                yield batch.start, Owner.WAIT, ""
+            case "follows":
+                yield batch.start, Owner.STEP, ""
+            case "opening":
+                yield batch.start, Owner.BEFORE, ""
+        before = batch
+    assert before is not None
+    yield before.end, Owner.STEP, ""
+    yield plan.finish, Owner.WAIT, ""
