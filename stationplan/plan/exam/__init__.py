@@ -1,0 +1,1 @@
+"""Practical exams: many candidates, one menu, and turns at shared equipment that are alike for all."""

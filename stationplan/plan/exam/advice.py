@@ -1,0 +1,105 @@
+"""What would make an exam shorter or more alike: one more of each shared machine, or other groups."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stationplan.network.network import StationGroup
+from stationplan.plan.document import Advice
+from stationplan.plan.exam.errors import ExamImpossibleError
+from stationplan.plan.exam.fairness import Questions
+from stationplan.plan.exam.sitting import sitting_of
+from stationplan.plan.exam.waves import arrange
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from stationplan.network.times import Durations
+    from stationplan.plan.exam.budget import Budget
+    from stationplan.plan.exam.sitting import Sitting
+    from stationplan.plan.exam.waves import Arrangement
+    from stationplan.scenario.models import Scenario
+
+
+def advice_on(
+    scenario: Scenario,
+    sitting: Sitting,
+    arrangement: Arrangement,
+    budget: Budget,
+    durations: Durations,
+    told: Callable[[str], None] | None = None,
+) -> tuple[Advice, ...]:
+    """Hold the exam once more with each change.
+
+    Args:
+        scenario: a valid scenario with an exam.
+        sitting: one candidate's problem.
+        arrangement: the exam as it is.
+        budget: how long to search in all.
+        durations: which end of time ranges counts.
+        told: told of what is being tried.
+
+    Returns:
+        What came of each change, those that help most first.
+    """
+    changes = [*_one_more(scenario, sitting), *_other_groups(scenario, arrangement)]
+    found = []
+    for number, (change, changed) in enumerate(changes):
+        if told is not None:
+            told(change)
+        questions = Questions(sitting_of(changed, durations), budget.part(1 / (len(changes) - number)))
+        try:
+            other = arrange(changed, questions)
+        except ExamImpossibleError:
+            continue
+        if questions.interrupted:
+            break
+        found.append(
+            Advice(
+                change=change,
+                ends=other.ends,
+                every=other.wave.every.value,
+                differ=other.wave.differ.value,
+                timeline=other.wave.length.value,
+                waves=other.number.value,
+            )
+        )
+    now = (arrangement.ends, arrangement.wave.differ.value, arrangement.wave.length.value)
+    helpful = [one for one in found if (one.ends, one.differ, one.timeline) < now]
+    return tuple(sorted(helpful, key=lambda one: (one.ends, one.differ, one.timeline)))
+
+
+def _one_more(scenario: Scenario, sitting: Sitting) -> Iterator[tuple[str, Scenario]]:
+    """The exam with one more of each machine that candidates take turns at."""
+    turns = {
+        index
+        for task in sitting.turns
+        for mode in sitting.network.problem.tasks[task].modes
+        for use in mode.uses
+        for index in use.resources
+        if sitting.shared[index]
+    }
+    groups = [sitting.network.resources[index] for index in sorted(turns)]
+    names = dict.fromkeys(group.equipment_name for group in groups if isinstance(group, StationGroup))
+    kitchen = scenario.kitchen
+    for name in names:
+        count = next(entry.count for entry in kitchen.equipment if entry.name == name)
+        equipment = tuple(
+            entry.model_copy(update={"count": count + 1}) if entry.name == name else entry
+            for entry in kitchen.equipment
+        )
+        more = kitchen.model_copy(update={"equipment": equipment})
+        yield f"one more {name}, {count + 1} in all", scenario.model_copy(update={"kitchen": more})
+
+
+def _other_groups(scenario: Scenario, arrangement: Arrangement) -> Iterator[tuple[str, Scenario]]:
+    """The exam with half, and with twice, as many who start at the same moment."""
+    exam = scenario.exam
+    assert exam is not None
+    if exam.starts.every is not None:
+        return
+    for size in (exam.at_a_time // 2, exam.at_a_time * 2):
+        if 1 <= size < max(arrangement.sizes):
+            changed = exam.model_copy(update={"at_a_time": size})
+            groups = "one candidate" if size == 1 else f"{size} candidates"
+            yield f"{groups} at a time", scenario.model_copy(update={"exam": changed})

@@ -1,0 +1,185 @@
+"""From the timelines of one wave to a checked plan of all candidates."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from stationplan.engine.bounds import lower_bounds
+from stationplan.engine.problem import Assignment, Schedule
+from stationplan.engine.result import Conflict, Result, Status, Tier, TierName
+from stationplan.engine.verify import evaluate
+from stationplan.engine.windows import find_windows
+from stationplan.network import build
+from stationplan.network.network import BatchTask, Crew
+from stationplan.plan.document import Examinee, ExamPart, Least
+from stationplan.plan.exam.kitchen import Place, as_plain, minutes_of, named_for, one_kitchen
+from stationplan.plan.produce import write_down
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
+
+if TYPE_CHECKING:
+    from stationplan.network import Network
+    from stationplan.plan.document import Advice, Plan
+    from stationplan.plan.exam.copies import Timeline
+    from stationplan.plan.exam.fairness import Found
+    from stationplan.plan.exam.sitting import Sitting
+    from stationplan.plan.exam.waves import Arrangement
+    from stationplan.scenario.models import Scenario
+
+
+def compose(
+    scenario: Scenario,
+    raw: dict[str, Any],
+    sitting: Sitting,
+    arrangement: Arrangement,
+    points: int,
+    seed: int,
+    advice: tuple[Advice, ...] = (),
+) -> Plan:
+    """Write down what everybody does.
+
+    Args:
+        scenario: the scenario with the exam.
+        raw: the same as plain data, carried in the plan.
+        sitting: one candidate's problem.
+        arrangement: waves and timelines.
+        points: fewest points that late dishes cost one candidate.
+        seed: the seed of the search.
+        advice: what would make it shorter.
+
+    Returns:
+        A plan of the exam as one kitchen, which has passed the independent check.
+
+    Raises:
+        CheckFailedError: the plan contradicts its scenario: an error of this package.
+    """
+    exam = scenario.exam
+    assert exam is not None
+    set_up, allowed, clean_down = minutes_of(exam)
+    wave = arrangement.wave
+    members = [(number, position) for number, size in enumerate(arrangement.sizes) for position in range(size)]
+    examinees = []
+    for name, (number, position) in zip(exam.candidates, members, strict=True):
+        begins = arrangement.begins[number] + wave.offsets[position]
+        cooks = begins + set_up
+        stops = cooks + allowed + arrangement.spare
+        examinees.append(
+            Examinee(name=name, wave=number + 1, begins=begins, cooks=cooks, stops=stops, leaves=stops + clean_down)
+        )
+    last_day = max(examinee.leaves - 1 for examinee in examinees) // MINUTES_PER_DAY
+    closes = max(scenario.shift.closes, scenario.shift.closes % MINUTES_PER_DAY + last_day * MINUTES_PER_DAY)
+    places = [Place(examinee.name, examinee.cooks) for examinee in examinees]
+    kitchen = one_kitchen(scenario, places, closes, arrangement.spare)
+    network = build(kitchen, sitting.network.durations)
+    moves = [arrangement.begins[number] - arrangement.begins[0] for number, _ in members]
+    lines = [wave.timelines[position] for _, position in members]
+    schedule = _Writer(sitting, network, [examinee.name for examinee in examinees]).schedule(lines, moves)
+    result = _result(network, schedule)
+    lost = result.tiers[0].value
+    part = ExamPart(
+        scenario=raw,
+        candidates=tuple(examinees),
+        every=_least(wave.every),
+        differ=_least(wave.differ),
+        timeline=_least(wave.length),
+        points=Least(value=lost, bound=min(lost, points * len(places))),
+        waves=_least(arrangement.number),
+        advice=advice,
+    )
+    return write_down(network, result, as_plain(kitchen), seed, part)
+
+
+def _least(found: Found) -> Least:
+    return Least(value=found.value, bound=found.bound)
+
+
+class _Writer:
+    """Puts the candidates' timelines into the problem of all of them.
+
+    Whatever belongs to one candidate stands there in the order of the one-candidate problem.
+    """
+
+    def __init__(self, sitting: Sitting, network: Network, names: list[str]) -> None:
+        self.sitting = sitting
+        self.network = network
+        self.names = names
+        owner = {
+            amount.item: number
+            for number, name in enumerate(names)
+            for amount in network.amounts
+            if amount.item.endswith(f" of {name}")
+        }
+        self.tasks: list[list[int]] = [[] for _ in names]
+        for task, meaning in enumerate(network.tasks):
+            item = meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item
+            self.tasks[owner[item]].append(task)
+        lots: list[list[int]] = [[] for _ in names]
+        for position, lot in enumerate(network.lots):
+            lots[owner[lot.item]].append(position)
+        self.holds = [self._holds(numbers) for numbers in lots]
+
+    def schedule(self, lines: list[Timeline], moves: list[int]) -> Schedule:
+        """The schedule of all.
+
+        Args:
+            lines: each candidate's timeline in the first wave.
+            moves: minutes by which each candidate's wave begins later.
+        """
+        tasks: dict[int, Assignment] = {}
+        holds: dict[int, int] = {}
+        pattern = self.sitting.network.problem
+        for number, (line, move) in enumerate(zip(lines, moves, strict=True)):
+            renamed = self._resources(number)
+            for task, mine in zip(self.tasks[number], line, strict=True):
+                resources = tuple(renamed[index] for index in mine.resources)
+                tasks[task] = replace(mine, start=mine.start + move, resources=resources)
+            for hold, mine_hold in zip(pattern.holds, self.holds[number], strict=True):
+                holds[mine_hold] = renamed[hold.resources[0]]
+        return Schedule(
+            tuple(tasks[task] for task in range(len(tasks))), tuple(holds[hold] for hold in range(len(holds)))
+        )
+
+    def _holds(self, lots: list[int]) -> list[int]:
+        """The problem's holds of one candidate, in the order of the pattern's."""
+        found = {}
+        for lot, pattern in zip(lots, self.sitting.network.lots, strict=True):
+            for mine, theirs in zip(self.network.lots[lot].holds, pattern.holds, strict=True):
+                if mine is not None and theirs is not None:
+                    found[theirs] = mine
+        return [found[hold] for hold in sorted(found)]
+
+    def _resources(self, number: int) -> list[int]:
+        """What each of the pattern's resources is for a candidate."""
+        first, name = self.names[0], self.names[number]
+        where = {group.names: index for index, group in enumerate(self.network.resources)}
+        found = []
+        for group, shared in zip(self.sitting.network.resources, self.sitting.shared, strict=True):
+            names = group.names
+            if not shared and isinstance(group, Crew):
+                names = (name,)
+            elif not shared:
+                names = tuple(_renamed(station, first, name) for station in names)
+            found.append(where[names])
+        return found
+
+
+def _renamed(station: str, first: str, name: str) -> str:
+    """A station of the first candidate, as another one's: 'mixer of Ada 2' with its number kept."""
+    begin, _, number = station.rpartition(f" of {first}")
+    return named_for(begin, name) + number
+
+
+def _result(network: Network, schedule: Schedule) -> Result:
+    """A result as the search would give it, with bounds that hold without any regard to fairness."""
+    problem = network.problem
+    cost = evaluate(problem, schedule)
+    windows = find_windows(problem)
+    bounds = () if isinstance(windows, Conflict) else lower_bounds(problem, windows)
+    makespan = max((bound.minutes for bound in bounds), default=0)
+    tiers = (
+        Tier(TierName.LATENESS, cost.lateness, 0),
+        Tier(TierName.MAKESPAN, cost.makespan, min(makespan, cost.makespan)),
+        Tier(TierName.TIDINESS, cost.tidiness, 0),
+    )
+    proved = tiers[0].proved and tiers[1].proved
+    return Result(Status.OPTIMAL if proved else Status.FEASIBLE, schedule, tiers, bounds)

@@ -1,0 +1,112 @@
+"""From a scenario with an exam to its plan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from stationplan.engine.result import Conflict, Status, TierName
+from stationplan.engine.windows import find_windows
+from stationplan.plan.exam.advice import advice_on
+from stationplan.plan.exam.budget import Budget
+from stationplan.plan.exam.compose import compose
+from stationplan.plan.exam.copies import copies_of
+from stationplan.plan.exam.errors import ExamImpossibleError
+from stationplan.plan.exam.fairness import Questions
+from stationplan.plan.exam.sitting import sitting_of, with_late
+from stationplan.plan.exam.waves import arrange
+from stationplan.scenario.units import format_duration
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from stationplan.network.times import Durations
+    from stationplan.plan.document import Advice, Plan
+    from stationplan.plan.exam.sitting import Sitting
+    from stationplan.plan.produce import Effort
+    from stationplan.scenario.models import Scenario
+
+SHARE_WITHOUT_ADVICE = 2 / 3
+
+
+def hold(
+    scenario: Scenario,
+    raw: dict[str, Any],
+    limits: Effort,
+    durations: Durations = "longest",
+    *,
+    advise: bool = False,
+    told: Callable[[str], None] | None = None,
+) -> Plan:
+    """Plan an exam.
+
+    Args:
+        scenario: a valid scenario with an exam.
+        raw: the same as plain data, carried in the plan.
+        limits: seconds in all, or effort for each question; seed and workers.
+        durations: which end of time ranges counts.
+        advise: whether to find out what would make it shorter.
+        told: told of what is being looked for.
+
+    Returns:
+        A plan of the exam as one kitchen, which has passed the independent check.
+
+    Raises:
+        NetworkError: when the menu, the recipes and the equipment do not fit together.
+        ExamImpossibleError: when one candidate alone, or all of them together, cannot be in time; or when nothing was
+            found in the time of the search.
+        CheckFailedError: the plan contradicts its scenario: an error of this package.
+    """
+    sitting = sitting_of(scenario, durations)
+    budget = Budget(limits)
+    questions = Questions(sitting, budget, told)
+    _, alone = questions.ask((0,), 0, "whether one candidate alone can be in time")
+    points = 0
+    if alone.status is Status.INFEASIBLE:
+        sitting, points = _least_late(questions)
+    first = Questions(sitting, budget.part(SHARE_WITHOUT_ADVICE) if advise else budget, told)
+    arrangement = arrange(scenario, first)
+    advice: tuple[Advice, ...] = ()
+    # With dishes late by plan, more time is what is needed, and no equipment.
+    if advise and not points and not first.interrupted:
+        advice = advice_on(scenario, sitting, arrangement, budget, durations, told)
+    return compose(scenario, raw, sitting, arrangement, points, limits.seed, advice)
+
+
+def _least_late(questions: Questions) -> tuple[Sitting, int]:
+    """One candidate's problem with dishes as late as they must be, and the points that costs at least."""
+    sitting = questions.sitting
+    refused = tuple(dish.refused for dish in sitting.hand_ins)
+    late = Questions(with_late(sitting, refused), questions.budget)
+    _, result = late.best((0,), 0, late=True)
+    if result.schedule is None:
+        raise ExamImpossibleError(_why_not(questions), proved=result.status is Status.INFEASIBLE)
+    ends = tuple(
+        max(result.schedule.end(sitting.network.problem, task) for task in dish.tasks) - sitting.cooks
+        for dish in sitting.hand_ins
+    )
+    return with_late(sitting, ends), result.tiers[0].bound
+
+
+def _why_not(questions: Questions) -> str:
+    """Why one candidate alone cannot be in time: a dish that takes too long, or the whole menu."""
+    sitting = questions.sitting
+    free = with_late(sitting, (sitting.network.closes - sitting.network.opens,) * len(sitting.hand_ins))
+    windows = find_windows(copies_of(free, (0,), 0).problem)
+    sentence = "not even one candidate alone can be in time"
+    if isinstance(windows, Conflict):
+        return sentence
+    for dish in sitting.hand_ins:
+        shortest = max(
+            windows.earliest[task] + min(mode.duration for mode in sitting.network.problem.tasks[task].modes)
+            for task in dish.tasks
+        )
+        if shortest - sitting.cooks > dish.latest:
+            took, latest = format_duration(shortest - sitting.cooks), format_duration(dish.latest)
+            return f"{sentence}: {dish.product} takes at least {took}, and must be ready after {latest}"
+    _, result = Questions(free, questions.budget).best((0,), 0)
+    least = max((bound.minutes for bound in result.bounds), default=0)
+    least = max([least, *(tier.bound for tier in result.tiers if tier.name is TierName.MAKESPAN)]) - sitting.cooks
+    if least > sitting.allowed:
+        allowed = format_duration(sitting.allowed)
+        return f"{sentence}: the menu takes at least {format_duration(least)}, and {allowed} are allowed"
+    return f"{sentence}: the dishes leave each other too little time; let their windows lie further apart"

@@ -1,0 +1,111 @@
+"""One candidate's exam as a scheduling problem: the pattern that all candidates are copies of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, floor
+from typing import TYPE_CHECKING
+
+from stationplan.network import build
+from stationplan.network.network import Crew
+from stationplan.plan.exam.kitchen import Place, minutes_of, named_for, one_kitchen
+
+if TYPE_CHECKING:
+    from stationplan.network import Network
+    from stationplan.network.times import Durations
+    from stationplan.scenario.models import Scenario
+
+
+@dataclass(frozen=True, slots=True)
+class HandIn:
+    """A dish of the menu: the tasks that make it ready, and its times in minutes after the start of cooking.
+
+    It is ready no sooner than ``earliest`` and no later than ``latest``. Where it cannot be in time, each minute after
+    ``due`` costs ``points``, and after ``refused`` it is not accepted.
+    """
+
+    product: str
+    tasks: tuple[int, ...]
+    earliest: int
+    latest: int
+    due: int
+    refused: int
+    points: int
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """One candidate's problem and what in it is shared with the others.
+
+    Attributes:
+        network: the problem of one candidate who begins to cook ``cooks`` minutes after the shift opens.
+        shared: for each resource, whether all candidates use it.
+        cooks: set-up of the first candidate over, minutes after opening.
+        allowed: minutes of cooking.
+        spare: minutes after that in which late dishes are finished.
+        hand_ins: the dishes of the menu.
+    """
+
+    network: Network
+    shared: tuple[bool, ...]
+    cooks: int
+    allowed: int
+    spare: int
+    hand_ins: tuple[HandIn, ...]
+
+    @property
+    def turns(self) -> tuple[int, ...]:
+        """The tasks that need a turn at something shared."""
+        return tuple(
+            task
+            for task, part in enumerate(self.network.problem.tasks)
+            if any(self.shared[index] for mode in part.modes for use in mode.uses for index in use.resources)
+        )
+
+
+def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
+    """Work out the problem of one candidate.
+
+    Args:
+        scenario: a valid scenario with an exam.
+        durations: which end of time ranges counts.
+
+    Raises:
+        NetworkError: when the menu, the recipes and the equipment do not fit together.
+    """
+    exam = scenario.exam
+    assert exam is not None
+    set_up, allowed, _ = minutes_of(exam)
+    opens, closes = scenario.shift.opens, scenario.shift.closes
+    cooks = (exam.waves[0] if exam.waves else opens) + set_up
+    first = Place(exam.candidates[0], cooks)
+    # Hours keep nobody from being late here: the time allowed is a deadline, so that it binds ovens as well.
+    network = build(one_kitchen(scenario, (first,), closes, closes - cooks), durations)
+    mine = {named_for(name, first.candidate).casefold() for name in exam.own}
+    shared = tuple(
+        first.candidate not in group.names if isinstance(group, Crew) else group.equipment_name.casefold() not in mine
+        for group in network.resources
+    )
+    hand_ins = []
+    for order, dish in zip(network.orders, exam.menu, strict=True):
+        window = dish.hand_in
+        opening, closing = (0, allowed) if window is None else (ceil(window.least), floor(window.most))
+        earliest = 0 if dish.stands is None else max(0, opening - floor(dish.stands))
+        due = closing + floor(exam.late.tolerance)
+        refused = closing + floor(exam.late.fails_after or 0)
+        hand_ins.append(HandIn(dish.product, order.ready, earliest, closing, due, refused, exam.late.points))
+    return Sitting(network, shared, cooks - opens, allowed, 0, tuple(hand_ins))
+
+
+def with_late(sitting: Sitting, ends: tuple[int, ...]) -> Sitting:
+    """The same with later hand-ins where they cannot be in time.
+
+    Args:
+        sitting: one candidate's problem.
+        ends: for each dish, minutes after the start of cooking until which it may be ready.
+    """
+    hand_ins = tuple(
+        replace(dish, latest=max(dish.latest, end)) for dish, end in zip(sitting.hand_ins, ends, strict=True)
+    )
+    spare = max(0, max(dish.latest for dish in hand_ins) - sitting.allowed)
+    return replace(sitting, hand_ins=hand_ins, spare=spare)

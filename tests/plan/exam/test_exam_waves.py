@@ -1,0 +1,159 @@
+"""Waves, hand-ins and late points, on the figures of published exams."""
+
+from __future__ import annotations
+
+import pytest
+from exams import held, raw
+
+from stationplan.plan.document import Least
+from stationplan.plan.exam.errors import ExamImpossibleError
+
+ROOMY = [
+    {"name": "oven", "kind": "oven", "holds": "99 trays", "heats": "100 C/min"},
+    {"name": "bench", "kind": "bench"},
+]
+
+
+def test_fifty_six_candidates_take_turns_in_four_waves() -> None:
+    """A Paris school's basic certificate, 2011: 56 candidates, sessions of 2 h 30 at 8:30, 12:30, 15:30 and 18:30."""
+    plain = raw(
+        equipment=ROOMY,
+        candidates=56,
+        workplaces=14,
+        time_allowed="2 h 30 min",
+        waves=["08:30", "12:30", "15:30", "18:30"],
+    )
+    plain["shift"] = {"opens": "08:30", "closes": "21:00"}
+    plan = held(plain)
+    assert plan.exam is not None
+    assert plan.exam.waves == Least(value=4, bound=4)
+    begins = [(one.wave, one.begins, one.stops - one.cooks) for one in plan.exam.candidates[::14]]
+    assert begins == [(1, 510, 150), (2, 750, 150), (3, 930, 150), (4, 1110, 150)]
+    assert [sum(one.wave == wave for one in plan.exam.candidates) for wave in (1, 2, 3, 4)] == [14] * 4
+
+
+def test_an_apprentice_has_set_up_cooking_windows_and_clean_down() -> None:
+    """An Australian competition: 60 min set-up, 150 min cooking, 10-minute windows at 100 and 140 min, 60 min after."""
+    plain = raw(
+        equipment=ROOMY,
+        candidates=2,
+        set_up="60 min",
+        time_allowed="150 min",
+        clean_down="60 min",
+        menu=[
+            {"product": "tart", "quantity": 1, "hand_in": "100..110 min", "stands": "5 min"},
+            {"product": "flan", "quantity": 1, "hand_in": "140..150 min", "stands": "0 min"},
+        ],
+    )
+    plain["products"]["flan"] = plain["products"]["tart"]
+    plan = held(plain)
+    assert plan.exam is not None
+    one = plan.exam.candidates[0]
+    assert (one.begins, one.cooks, one.stops, one.leaves) == (480, 540, 690, 750)
+    ready = {
+        order.product: order.ready - one.cooks for order in plan.orders if order.product.endswith(" of candidate 1")
+    }
+    assert 95 <= ready["tart of candidate 1"] <= 110
+    assert 140 <= ready["flan of candidate 1"] <= 150
+
+
+def test_a_dish_that_cannot_be_in_time_costs_a_point_a_minute() -> None:
+    """A US school's practical: nothing early, 1 point off for a late minute, more than 15 minutes late fails."""
+    late = {"points": 1, "fails_after": "15 min"}
+    menu = [{"product": "tart", "quantity": 1, "hand_in": "25 min"}]
+    plan = held(candidates=2, menu=menu, late=late, time_allowed="30 min")
+    assert plan.exam is not None
+    assert plan.exam.points == Least(value=20, bound=20)
+    assert {one.stops - one.cooks for one in plan.exam.candidates} == {35}
+
+
+def test_a_dish_that_would_be_refused_makes_the_exam_impossible() -> None:
+    late = {"points": 1, "fails_after": "15 min"}
+    menu = [{"product": "tart", "quantity": 1, "hand_in": "19 min"}]
+    with pytest.raises(
+        ExamImpossibleError, match="tart takes at least 35 min, and must be ready after 19 min"
+    ) as caught:
+        held(candidates=2, menu=menu, late=late)
+    assert caught.value.proved
+
+
+def test_up_to_four_in_the_kitchen_at_a_time_make_five_come_in_two_waves() -> None:
+    """A US federation's sous-chef exam: 30 min set-up before the own start, 2 h exam, up to 3 others in the kitchen."""
+    plan = held(equipment=ROOMY, candidates=5, workplaces=4, set_up="30 min", time_allowed="2 h")
+    assert plan.exam is not None
+    assert plan.exam.waves == Least(value=2, bound=2)
+    assert [one.wave for one in plan.exam.candidates] == [1, 1, 1, 2, 2]
+    assert plan.exam.candidates[3].begins == plan.exam.candidates[0].leaves
+
+
+def test_waves_are_as_few_as_the_hours_and_the_ovens_allow() -> None:
+    """Nine candidates start every 20 minutes: eight times 20 and an hour are more than three hours."""
+    plain = raw(candidates=9)
+    plain["shift"] = {"opens": "08:00", "closes": "12:30"}
+    plain["exam"]["break"] = "10 min"
+    plan = held(plain)
+    assert plan.exam is not None
+    assert plan.exam.waves == Least(value=1, bound=1)
+    plain["shift"] = {"opens": "08:00", "closes": "11:00"}
+    plain["exam"]["days"] = 2
+    plan = held(plain)
+    assert plan.exam is not None
+    assert plan.exam.waves == Least(value=2, bound=2)
+    assert next(one.begins for one in plan.exam.candidates if one.wave == 2) == 480 + 24 * 60
+
+
+def test_too_many_candidates_for_the_hours_are_told_of() -> None:
+    plain = raw(candidates=9)
+    plain["shift"] = {"opens": "08:00", "closes": "09:30"}
+    with pytest.raises(ExamImpossibleError, match="9 candidates do not fit into the hours of the exam"):
+        held(plain)
+
+
+def test_one_more_oven_is_said_to_shorten_the_exam() -> None:
+    plan = held(candidates=4, advise=True)
+    assert plan.exam is not None
+    assert next((one.change, one.every) for one in plan.exam.advice) == ("one more oven, 2 in all", 10)
+
+
+def test_a_smaller_wave_takes_less_of_the_day() -> None:
+    """Five candidates start every 20 minutes: waves of three and two, 100 and 80 minutes, and 10 between them."""
+    plain = raw(candidates=5, workplaces=3)
+    plain["exam"]["break"] = "10 min"
+    plain["shift"] = {"opens": "08:00", "closes": "11:10"}
+    plan = held(plain)
+    assert plan.exam is not None
+    assert [one.begins for one in plan.exam.candidates] == [480, 500, 520, 590, 610]
+    plain["shift"]["closes"] = "11:09"
+    with pytest.raises(ExamImpossibleError):
+        held(plain)
+
+
+def test_starts_that_are_given_may_take_too_long() -> None:
+    plain = raw(candidates=3, starts="every 40 min")
+    plain["shift"] = {"opens": "08:00", "closes": "10:19"}
+    with pytest.raises(ExamImpossibleError, match="starts every 40 min would take longer than there is time") as caught:
+        held(plain)
+    assert caught.value.proved
+
+
+def test_waves_leave_an_oven_the_time_to_come_back_to_its_first_temperature() -> None:
+    """Bakes at 200 C and then at 100 C, heating 1 C a minute: the next wave finds the oven hot only after 100 min."""
+    oven = {
+        "name": "oven",
+        "kind": "oven",
+        "holds": "1 tray",
+        "heats": "1 C/min",
+        "cools": "100 C/min",
+        "starts_at": "200 C",
+    }
+    plain = raw(equipment=[oven, {"name": "bench", "kind": "bench"}], candidates=2, workplaces=1)
+    plain["products"]["tart"]["steps"][2] = {"name": "dry", "takes": "5 min", "equipment": "oven at 100 C"}
+    plan = held(plain)
+    assert plan.exam is not None
+    first, second = plan.exam.candidates
+    dried, baked = (
+        next(batch for batch in plan.batches if batch.step == step and batch.item == f"tart of {name}")
+        for step, name in (("dry", first.name), ("bake", second.name))
+    )
+    assert second.begins > first.leaves
+    assert baked.start - dried.end == 100

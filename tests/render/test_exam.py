@@ -1,0 +1,51 @@
+"""The sheets of an exam."""
+
+from __future__ import annotations
+
+import pytest
+
+from stationplan.plan.document import Least
+from stationplan.render.exam import Sheet, card, sheets, told
+from stationplan.render.lettering import columns
+
+from .invented_exam import make_exam
+
+ALL: tuple[Sheet, ...] = ("timetable", "cards", "events")
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_no_line_is_wider_than_asked_for(width: int) -> None:
+    assert max(columns(line) for line in sheets(make_exam(), ALL, width=width).splitlines()) <= width
+
+
+def test_without_unicode_everything_is_ascii() -> None:
+    assert sheets(make_exam(), ALL, width=80, unicode=False).isascii()
+
+
+def test_only_the_sheets_that_are_wanted_are_there() -> None:
+    assert "timetable" not in sheets(make_exam(), ("events",), width=80)
+    assert "\n\n" not in sheets(make_exam(), (), width=80)
+
+
+def test_two_cards_of_one_timeline_differ_by_the_start_alone() -> None:
+    exam = told(make_exam())
+    one, other = (card(exam, examinee, 80).splitlines()[1:] for examinee in exam.part.candidates[:2])
+    words = [[line[15:] for line in lines] for lines in (one, other)]
+    assert words[0] == words[1]
+    assert one != other
+
+
+def test_a_difference_is_told_with_what_is_proved_of_it() -> None:
+    text = " ".join(sheets(make_exam(differ=20), (), width=120).split())
+    assert "differ by more than 20 min (40 min allowed); checked; below 10 min is impossible" in text
+    exam = make_exam(differ=20)
+    assert exam.exam is not None
+    proved = exam.model_copy(update={"exam": exam.exam.model_copy(update={"differ": Least(value=20, bound=20)})})
+    assert "proved, no smaller difference is possible" in " ".join(sheets(proved, (), width=120).split())
+
+
+def test_dishes_that_are_late_by_plan_are_told_of() -> None:
+    assert "late by plan" not in sheets(make_exam(), (), width=120)
+    assert "! late by plan: the menu cannot be done in time; 6 points in all" in sheets(
+        make_exam(late=6), (), width=120
+    )
