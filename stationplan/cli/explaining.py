@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
-import sys
 import textwrap
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-import click
+from stationplan.cli.status_line import StatusLine
 
 if TYPE_CHECKING:
     from stationplan.network import Network
@@ -44,7 +42,8 @@ def look_into(
         What was found until then, or until an interruption; None when it came before anything was.
     """
     seconds = SECONDS if time_limit is None and effort is None else time_limit
-    line = _Line(quiet=quiet)
+    line = StatusLine("no plan; looking into it: ", quiet=quiet)
+    line.show("what exactly is in conflict")
     try:
         from stationplan.plan.explanation import explain
 
@@ -55,29 +54,6 @@ def look_into(
         return None
     finally:
         line.show("")
-
-
-class _Line:
-    """One line on the terminal with what is being tried; nothing when stderr is no terminal or it is to keep quiet."""
-
-    def __init__(self, *, quiet: bool) -> None:
-        self._on = sys.stderr is not None and sys.stderr.isatty() and not quiet
-        self._width = 0
-        self.show("what exactly is in conflict")
-
-    def show(self, trial: str) -> None:
-        """Rewrite the line; with nothing, take it away."""
-        if not self._on:
-            return
-        # A line that fills the terminal would go on in the next, where a return does not reach it.
-        text = f"no plan; looking into it: {trial}"[: shutil.get_terminal_size().columns - 1] if trial else ""
-        blanks = " " * (self._width - len(text))
-        self._width = len(text)
-        try:
-            click.echo(f"\r{text}{blanks}" + ("" if text else "\r"), nl=False, err=True)
-        except OSError:
-            # The terminal has gone; what is found is still worth finding.
-            self._on = False
 
 
 def explained(explanation: Explanation, where: Callable[[Path], str]) -> Iterator[str]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stationplan.cli.explaining import explained
-from stationplan.cli.failure import NoSuchPlanError, working_on
+from stationplan.cli.failure import BadInputError, NoSuchPlanError, working_on
 from stationplan.render.lettering import clean
 
 if TYPE_CHECKING:
@@ -17,6 +17,24 @@ if TYPE_CHECKING:
     from stationplan.plan.explanation import Explanation
     from stationplan.plan.why import Against
     from stationplan.scenario import Loaded
+
+
+def load_scenario(path: Path) -> Loaded:
+    """Read a scenario, and warn on stderr of what may not be meant.
+
+    Args:
+        path: folder or file of the scenario.
+
+    Raises:
+        InvalidScenario: with file:line for everything that is wrong.
+    """
+    from stationplan.scenario import load
+
+    with working_on(path):
+        loaded = load(path)
+    for warning in loaded.warnings:
+        click.echo(clean(str(warning), unicode=True), err=True)
+    return loaded
 
 
 def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
@@ -31,15 +49,17 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
 
     Raises:
         InvalidScenario: with file:line for everything that is wrong.
+        BadInputError: when it is an exam.
     """
     from stationplan.network import NetworkError, build
-    from stationplan.scenario import load
     from stationplan.scenario.errors import InvalidScenario, Problem
 
-    with working_on(path):
-        loaded = load(path)
-    for warning in loaded.warnings:
-        click.echo(clean(str(warning), unicode=True), err=True)
+    loaded = load_scenario(path)
+    if loaded.scenario.exam is not None:
+        raise BadInputError(
+            f"{loaded.where(('exam',))}: this scenario is an exam; plan it for all its candidates with: "
+            f"stationplan exam {path}"
+        )
     try:
         return loaded, build(loaded.scenario, durations)
     except NetworkError as error:

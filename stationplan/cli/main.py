@@ -5,12 +5,19 @@ from __future__ import annotations
 import click
 
 from stationplan import __version__
+from stationplan.cli.bottlenecks import bottlenecks
 from stationplan.cli.chart import chart
 from stationplan.cli.check import check
+from stationplan.cli.exam import exam
+from stationplan.cli.export import export
 from stationplan.cli.guard import GuardedGroup
+from stationplan.cli.importing import importing
 from stationplan.cli.new import new
 from stationplan.cli.plan import plan
+from stationplan.cli.quantities import quantities
 from stationplan.cli.schema import schema
+from stationplan.cli.sheets import sheets
+from stationplan.cli.smallest import smallest
 from stationplan.cli.verify import verify
 
 
@@ -27,5 +34,19 @@ def main() -> None:
     """
 
 
-for command in (new, check, plan, chart, verify, schema):
+for command in (
+    new,
+    importing,
+    check,
+    plan,
+    chart,
+    sheets,
+    quantities,
+    export,
+    bottlenecks,
+    smallest,
+    exam,
+    verify,
+    schema,
+):
     main.add_command(command)

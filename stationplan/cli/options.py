@@ -2,16 +2,51 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
 from stationplan.cli.output import NARROWEST, WIDEST, WIDTH_WITHOUT_TERMINAL
 
+if TYPE_CHECKING:
+    from stationplan.plan.document import Plan
+
 Rows = Literal["equipment", "people", "products"]
 Lists = Literal["time", "person", "station"]
 Durations = Literal["longest", "typical", "shortest"]
 
+
+class Clock(click.ParamType[int]):
+    """A time of day, as minutes since midnight of the first day."""
+
+    name = "clock"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """Read it as a scenario would."""
+        from stationplan.scenario.errors import UnitError
+        from stationplan.scenario.units import parse_clock
+
+        try:
+            return int(parse_clock(value))
+        except UnitError as error:
+            self.fail(str(error), param, ctx)
+
+
+def span_of(plan: Plan, begin: int | None, end: int | None) -> tuple[int, int] | None:
+    """From when to when to show a plan; None when neither was asked for.
+
+    Args:
+        plan: the plan.
+        begin: minutes since midnight of the first day; without it, when the kitchen opens.
+        end: the same; without it, when the plan is finished.
+    """
+    if begin is None and end is None:
+        return None
+    return plan.opens if begin is None else begin, plan.finish if end is None else end
+
+
+from_option = click.option("--from", "begin", type=Clock(), help="Begin at this time, such as 08:00 or 'day 2 05:00'.")
+to_option = click.option("--to", "end", type=Clock(), help="End at this time.")
 width_option = click.option(
     "--width",
     type=click.IntRange(NARROWEST, WIDEST),
@@ -44,4 +79,9 @@ durations_option = click.option(
     default="longest",
     show_default=True,
     help="Which end of times such as 11..13 min to plan on.",
+)
+durations_of_plan_option = click.option(
+    "--durations",
+    type=click.Choice(["longest", "typical", "shortest"]),
+    help="Which end of times such as 11..13 min to plan on (default longest); a saved plan has its own.",
 )

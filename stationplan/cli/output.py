@@ -6,11 +6,13 @@ import codecs
 import os
 import shutil
 import sys
+from collections.abc import Sequence
 from contextlib import suppress
+from pathlib import Path
 
 import click
 
-from stationplan.cli.failure import working_on
+from stationplan.cli.failure import BadInputError, working_on
 from stationplan.render.lettering import clean
 
 NARROWEST, WIDEST = 60, 400
@@ -35,6 +37,30 @@ def tell(text: str) -> None:
     """Print a sentence on stderr, beside the output; that nobody reads it any more is no reason to stop."""
     with suppress(OSError):
         click.echo(clean(text, unicode=True), err=True)
+
+
+def write_files(files: Sequence[tuple[Path, bytes]], replace: bool) -> None:
+    """Write files: all of them or, when one is in the way, none.
+
+    Args:
+        files: where each is to be, and what is to be in it.
+        replace: whether files that are there already may go.
+
+    Raises:
+        BadInputError: when one is in the way, or cannot be written.
+    """
+    from stationplan.plan.store import write_whole
+
+    for path, _ in files:
+        with working_on(path):
+            if path.exists() and not path.is_file():
+                raise BadInputError(f"{path}: it is a folder or a device, not a file")
+            if path.exists() and not replace:
+                raise BadInputError(f"{path}: there is such a file already; choose another name, or add --replace")
+    for path, content in files:
+        with working_on(path):
+            write_whole(path, content)
+        tell(f"Saved in {path}.")
 
 
 def columns(width: int | None) -> int:

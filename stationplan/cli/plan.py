@@ -153,7 +153,7 @@ def plan(
         line = ProgressLine(quiet=quiet, opens=network.opens, stopping=lambda: interruption.wished)
         try:
             with line:
-                result = search(network, limits, line)
+                result = search(network, limits, line, loaded.scenario)
                 interruption.hold()
         except ImpossibleError as error:
             explanation = look_into(loaded, network, time_limit, effort, seed, quiet=quiet)

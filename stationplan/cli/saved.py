@@ -29,3 +29,35 @@ def load_plan(path: Path) -> Plan:
         )
     with working_on(path):
         return load(path)
+
+
+def load_checked_plan(path: Path) -> Plan:
+    """Read a saved plan that is to be shown or passed on: one that holds.
+
+    Args:
+        path: the file.
+
+    Raises:
+        BadInputError: when it cannot be read, is a scenario, or contradicts its scenario.
+        PlanFileError: when it is something else.
+    """
+    from stationplan.plan.check import check_plan
+
+    plan = load_plan(path)
+    faults = check_plan(plan)
+    if faults:
+        raise BadInputError(
+            f"{path}: this plan contradicts its scenario, so it is not shown: {faults[0].sentence} "
+            f"All of it: stationplan verify {path}"
+        )
+    return plan
+
+
+def is_plan(path: Path) -> bool:
+    """Whether a file is a saved plan rather than a scenario; one that cannot be read is told of later."""
+    from stationplan.plan.store import may_be_plan
+
+    try:
+        return path.is_file() and may_be_plan(path)
+    except OSError:
+        return False

@@ -46,11 +46,11 @@ def alterations_of(network: Network, scenario: Scenario, demand: Demand) -> Iter
     """
     match demand.kind:
         case Kind.SHIFT:
-            yield from _longer_hours(network)
+            yield from longer_hours(network)
         case Kind.STATIONS:
-            yield _more_stations(scenario, demand)
+            yield more_stations(scenario, _position(demand))
         case Kind.PEOPLE:
-            yield _more_people(demand)
+            yield more_people(scenario, _position(demand))
         case Kind.COLD:
             yield from _heated_before(network, scenario, demand)
         case Kind.HOURS:
@@ -64,7 +64,18 @@ def alterations_of(network: Network, scenario: Scenario, demand: Demand) -> Iter
                     yield _fewer(network, scenario, number)
 
 
-def _longer_hours(network: Network) -> Iterator[Alteration]:
+def _position(demand: Demand) -> int:
+    *_, position = demand.path
+    assert isinstance(position, int)
+    return position
+
+
+def longer_hours(network: Network) -> Iterator[Alteration]:
+    """Closing later, then opening earlier, in minutes; the second only where there is time before.
+
+    Args:
+        network: the scheduling problem of the scenario.
+    """
     opens, closes = network.opens, network.closes
 
     def close(raw: dict[str, Any], minutes: int) -> None:
@@ -85,20 +96,24 @@ def _longer_hours(network: Network) -> Iterator[Alteration]:
         yield Alteration(open_, tell_opening, ("shift", "opens"), min(FIRST_MINUTES, earliest), earliest)
 
 
-def _more_stations(scenario: Scenario, demand: Demand) -> Alteration:
-    *_, position = demand.path
-    assert isinstance(position, int)
-    count = scenario.kitchen.equipment[position].count
+def more_stations(scenario: Scenario, position: int) -> Alteration:
+    """One or two more of an equipment.
+
+    Args:
+        scenario: the scenario.
+        position: of the equipment in its kitchen.
+    """
+    machine = scenario.kitchen.equipment[position]
+    path = ("kitchen", "equipment", position)
 
     def apply(raw: dict[str, Any], more: int) -> None:
-        mapping_at(raw, demand.path)["count"] = count + more
+        mapping_at(raw, path)["count"] = machine.count + more
 
-    return Alteration(apply, partial(_tell_more, demand.about), (*demand.path, "count"), 1, MOST_MORE)
+    return Alteration(apply, partial(_tell_more, machine.name), (*path, "count"), 1, MOST_MORE)
 
 
 def _heated_before(network: Network, scenario: Scenario, demand: Demand) -> Iterator[Alteration]:
-    *_, position = demand.path
-    assert isinstance(position, int)
+    position = _position(demand)
     machine = scenario.kitchen.equipment[position]
     start, rate = start_of(machine), machine.heats or HEATS
     hottest = max(setting.celsius for setting in _settings(network, position))
@@ -128,18 +143,27 @@ def _settings(network: Network, equipment: int) -> Iterator[Setting]:
                         yield need.setting
 
 
-def _more_people(demand: Demand) -> Alteration:
+def more_people(scenario: Scenario, position: int) -> Alteration:
+    """One or two more people of the skills, hours and breaks of somebody.
+
+    Args:
+        scenario: the scenario.
+        position: of that person in its kitchen.
+    """
+    like = scenario.kitchen.people[position].name
+    path = ("kitchen", "people", position)
+
     def apply(raw: dict[str, Any], more: int) -> None:
         people = raw["kitchen"]["people"]
         taken = {person["name"] for person in people}
-        names = (f"{demand.about} {number}" for number in range(2, len(people) + MOST_MORE + 2))
+        names = (f"{like} {number}" for number in range(2, len(people) + MOST_MORE + 2))
         for name in [name for name in names if name not in taken][:more]:
-            people.append({**mapping_at(raw, demand.path), "name": name})
+            people.append({**mapping_at(raw, path), "name": name})
 
     def tell(more: int) -> str:
-        return f"{_WORDS[more]} more {plural('person', more)} like {demand.about}"
+        return f"{_WORDS[more]} more {plural('person', more)} like {like}"
 
-    return Alteration(apply, tell, demand.path, 1, MOST_MORE)
+    return Alteration(apply, tell, path, 1, MOST_MORE)
 
 
 def _tell_more(name: str, more: int) -> str:

@@ -164,6 +164,48 @@ class Amount(Part):
     recipes: Exact  # multiples of the recipe
 
 
+class Least(Part):
+    """A number that was to be as small as possible, and what it cannot be below."""
+
+    value: int
+    bound: int
+
+
+class Examinee(Part):
+    """A candidate of an exam and their times, minutes since midnight of the first day."""
+
+    name: str
+    wave: int  # 1..
+    begins: int  # the set-up of their workplace
+    cooks: int  # cooking may begin
+    stops: int  # cooking ends
+    leaves: int  # the workplace is clean
+
+
+class Advice(Part):
+    """What an exam would be like after a change that makes it shorter or more alike."""
+
+    change: str  # 'one more deck oven, 5 in all'
+    ends: int  # when the last workplace is clean, minutes since midnight of the first day
+    every: int
+    differ: int
+    timeline: int
+    waves: int
+
+
+class ExamPart(Part):
+    """What makes a plan one of an exam: who is examined when, and how alike it is for all of them."""
+
+    candidates: tuple[Examinee, ...]
+    every: Least  # minutes between starts in a wave
+    differ: Least  # most minutes by which two candidates' waits for one turn at shared equipment differ
+    timeline: Least  # minutes from the start of cooking to the last dish ready
+    points: Least  # that late dishes cost each candidate
+    waves: Least
+    advice: tuple[Advice, ...] = ()
+    scenario: Annotated[dict[str, Any], Field(description="The scenario with the exam, as read, all inline.")]
+
+
 class Plan(Part):
     """A complete production plan."""
 
@@ -189,6 +231,7 @@ class Plan(Part):
     warnings: tuple[str, ...] = ()
     seed: int = 0
     scenario: Annotated[dict[str, Any], Field(description="The scenario as read, kitchen, recipes and orders inline.")]
+    exam: ExamPart | None = None
 
     @property
     def finish(self) -> int:

@@ -52,7 +52,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         closes=network.closes,
         durations=durations,
         status="proved" if _proved(result) else "feasible",
-        stations=_stations(network),
+        stations=stations_of(network),
         people=network.people,
         amounts=_amounts(network),
         batches=batches,
@@ -84,7 +84,12 @@ def _stopped(result: Result) -> Stopped | None:
     return Stopped(by=stopped.by.value, seconds=stopped.seconds, effort=stopped.effort, gap=stopped.gap)
 
 
-def _stations(network: Network) -> tuple[Station, ...]:
+def stations_of(network: Network) -> tuple[Station, ...]:
+    """The stations of a kitchen, as a plan lists them.
+
+    Args:
+        network: the scheduling problem of the scenario.
+    """
     return tuple(
         Station(name=name, equipment=group.equipment_name, kind=group.kind, capacity=group.capacity, unit=group.unit)
         for group in network.resources

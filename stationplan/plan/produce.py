@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from stationplan.engine import Result, Status, solve
-from stationplan.engine.result import ProgressCallback
+from stationplan.engine.result import ProgressCallback, StoppedBy
 from stationplan.network import Network
 from stationplan.plan.check import check_plan
-from stationplan.plan.document import Plan
+from stationplan.plan.document import ExamPart, Plan
 from stationplan.plan.errors import CheckFailedError, ImpossibleError, NothingFoundError
+from stationplan.plan.free_from_first import SHARE, rearranged, wishes_of
 from stationplan.plan.make import make
 from stationplan.plan.why import reasons_against
+from stationplan.scenario.models import Scenario
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +46,24 @@ def produce(network: Network, raw: dict[str, Any], limits: Effort, on_progress: 
         NothingFoundError: no plan was found within the limits, though there may be one.
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
-    return write_down(network, search(network, limits, on_progress), raw, limits.seed)
+    scenario = Scenario.model_validate(raw)
+    return write_down(network, search(network, limits, on_progress, scenario), raw, limits.seed)
 
 
-def search(network: Network, limits: Effort, on_progress: ProgressCallback | None = None) -> Result:
+def search(
+    network: Network,
+    limits: Effort,
+    on_progress: ProgressCallback | None = None,
+    scenario: Scenario | None = None,
+) -> Result:
     """The first half of :func:`produce`: it may take long, and be interrupted with the best schedule so far.
 
     Args:
         network: the scenario's scheduling problem.
         limits: how long to search.
         on_progress: called at each improvement.
+        scenario: if given and allergens are declared in it, what holds fewer of them comes first on shared equipment
+            where that makes nothing later; a tenth of the budget is kept for it.
 
     Returns:
         A result with a schedule.
@@ -62,6 +72,31 @@ def search(network: Network, limits: Effort, on_progress: ProgressCallback | Non
         ImpossibleError: no plan exists; carries the reasons.
         NothingFoundError: no plan was found within the limits, though there may be one.
     """
+    wishes = () if scenario is None else wishes_of(network, scenario)
+    if not wishes:
+        return _search(network, limits, on_progress)
+    result = _search(network, _times(limits, 1 - SHARE), on_progress)
+    stopped = result.stopped
+    if stopped is not None and stopped.by is StoppedBy.TIME:
+        result = replace(result, stopped=replace(stopped, seconds=limits.time_limit))
+    elif stopped is not None and stopped.by is StoppedBy.EFFORT:
+        result = replace(result, stopped=replace(stopped, effort=limits.effort))
+    if result.interrupted:
+        return result
+    rest = _times(limits, SHARE)
+    seconds = rest.time_limit if rest.effort is not None or rest.time_limit is not None else limits.stall
+    return rearranged(
+        network, result, wishes, seconds=seconds, effort=rest.effort, seed=limits.seed, workers=limits.workers
+    )
+
+
+def _times(limits: Effort, share: float) -> Effort:
+    """The limits with a share of their seconds and their work."""
+    seconds = None if limits.time_limit is None else limits.time_limit * share
+    return replace(limits, time_limit=seconds, effort=None if limits.effort is None else limits.effort * share)
+
+
+def _search(network: Network, limits: Effort, on_progress: ProgressCallback | None) -> Result:
     try:
         result = solve(
             network.problem,
@@ -83,7 +118,7 @@ def search(network: Network, limits: Effort, on_progress: ProgressCallback | Non
     return result
 
 
-def write_down(network: Network, result: Result, raw: dict[str, Any], seed: int) -> Plan:
+def write_down(network: Network, result: Result, raw: dict[str, Any], seed: int, exam: ExamPart | None = None) -> Plan:
     """The second half of :func:`produce`.
 
     Args:
@@ -91,6 +126,7 @@ def write_down(network: Network, result: Result, raw: dict[str, Any], seed: int)
         result: what the search has found.
         raw: the scenario as plain data, carried in the plan.
         seed: the seed of the search.
+        exam: what makes it the plan of an exam.
 
     Returns:
         The plan, which has passed the independent check.
@@ -99,6 +135,8 @@ def write_down(network: Network, result: Result, raw: dict[str, Any], seed: int)
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
     plan = make(network, result, raw, durations=network.durations, seed=seed)
+    if exam is not None:
+        plan = plan.model_copy(update={"exam": exam})
     faults = check_plan(plan)
     if faults:
         raise CheckFailedError(tuple(fault.sentence for fault in faults))

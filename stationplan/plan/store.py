@@ -87,10 +87,21 @@ def try_out(path: Path) -> None:
 
 
 def _may_be_replaced(path: Path) -> bool:
-    """Whether a file is empty or an older plan, of whatever version and even if damaged."""
+    """Whether a file is empty or an older plan."""
+    return not path.stat().st_size or may_be_plan(path)
+
+
+def may_be_plan(path: Path) -> bool:
+    """Whether a file begins like a plan, of whatever version and even if damaged.
+
+    Args:
+        path: the file.
+
+    Raises:
+        OSError: when it cannot be read.
+    """
     with path.open("rb") as file:
-        begin = file.read(200)
-    return not begin or f'"format": "{_FORMAT}"'.encode() in begin
+        return f'"format": "{_FORMAT}"'.encode() in file.read(200)
 
 
 def _part_of(path: Path) -> Path:
@@ -108,11 +119,24 @@ def save(plan: Plan, path: Path) -> None:
     Raises:
         OSError: when the file cannot be written; then the old file is as it was.
     """
+    write_whole(path, to_json(plan).encode("utf-8"))
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that a reader, or a crash at any moment, never sees half of it.
+
+    Args:
+        path: the file; what it held before is replaced.
+        content: all that it is to hold.
+
+    Raises:
+        OSError: when the file cannot be written; then the old file is as it was.
+    """
     path = path.resolve()  # a link keeps pointing where it pointed
     part = _part_of(path)
     try:
-        with part.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(to_json(plan))
+        with part.open("xb") as file:
+            file.write(content)
             file.flush()
             os.fsync(file.fileno())
         if path.exists():

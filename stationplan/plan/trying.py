@@ -8,7 +8,7 @@ from typing import Any
 
 from stationplan.engine.feasibility import Verdict, decide
 from stationplan.engine.limits import Limits
-from stationplan.engine.problem import Schedule
+from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import Result, Status, Tier, TierName
 from stationplan.engine.solver import Settings
 from stationplan.engine.verify import evaluate
@@ -43,8 +43,43 @@ def try_out(raw: dict[str, Any], durations: Durations, limits: Limits, settings:
     seconds, effort = (left * SHARE_OF_A_TRIAL for left in limits.left())
     effort = min(effort, EFFORT_PER_TRIAL)
     verdict, schedule = decide(network.problem, limits, settings, effort=effort, seconds=seconds)
-    if schedule is None:
-        return verdict
+    return verdict if schedule is None else _written_down(network, schedule, raw, settings)
+
+
+def try_in_time(raw: dict[str, Any], durations: Durations, limits: Limits, settings: Settings) -> Verdict:
+    """Whether a scenario has a plan in which no order is late, and which passes the independent check.
+
+    Args:
+        raw: the scenario as plain data.
+        durations: which end of ranges to plan on.
+        limits: the budget, all of it for this question.
+        settings: seed and workers.
+
+    Returns:
+        ``POSSIBLE`` only after a plan has been written down and checked.
+    """
+    try:
+        network = build(from_plain(raw), durations)
+    except (InvalidScenario, NetworkError):
+        return Verdict.IMPOSSIBLE
+    verdict, schedule = decide(_punctual(network.problem), limits, settings, effort=limits.left()[1])
+    return verdict if schedule is None else _written_down(network, schedule, raw, settings)
+
+
+def _punctual(problem: Problem) -> Problem:
+    """The same with every due time a deadline."""
+    due: dict[int, int] = {}
+    for delivery in problem.deliveries:
+        for task in delivery.tasks:
+            due[task] = min(delivery.due, due.get(task, delivery.due))
+    tasks = list(problem.tasks)
+    for task, moment in due.items():
+        given = tasks[task].deadline
+        tasks[task] = replace(tasks[task], deadline=moment if given is None else min(given, moment))
+    return replace(problem, tasks=tuple(tasks))
+
+
+def _written_down(network: Network, schedule: Schedule, raw: dict[str, Any], settings: Settings) -> Verdict:
     try:
         write_down(network, _result(network, schedule), raw, settings.seed)
     except CheckFailedError:

@@ -76,7 +76,7 @@ def chart(
     marks = UNICODE if unicode else ASCII
     found = rows_of(plan, rows, unicode)
     gutter = _gutter(found, width)
-    times = _stretches(found, span)
+    times = busy_times(found, span)
     if not times:
         return "nothing happens in this time"
     panels = _best(found, times, width - gutter, marks)
@@ -103,7 +103,8 @@ def _gutter(rows: tuple[Row, ...], width: int) -> int:
     return min(longest, 13 if width < 100 else 17 if width < 160 else 24) + 1
 
 
-def _stretches(rows: tuple[Row, ...], span: tuple[int, int] | None) -> list[tuple[int, int]]:
+def busy_times(rows: tuple[Row, ...], span: tuple[int, int] | None) -> list[tuple[int, int]]:
+    """The stretches of time, maybe only those of a span, in which something but waiting happens in these rows."""
     bars = [bar for row in rows for bar in row.bars() if bar.kind is not Kind.STAY]
     active = [(bar.start, bar.end if bar.held is None else bar.held) for bar in bars]
     if span is not None:

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
 from stationplan.render.lettering import clean, wrap
+from stationplan.render.phrases import NO_ONE, changing, clock_span, from_and_to, room, size, working
 from stationplan.render.words import headline, warnings
-from stationplan.scenario.units import format_clock, format_quantity
+from stationplan.scenario.units import format_clock
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Stay
+    from stationplan.plan.document import Batch, Change, Delivered, Plan, Stay
 
 ListKind = Literal["time", "person", "station"]
 
-_NO_ONE = "without anybody"
 _NOWHERE = "on no station"
 
 
@@ -26,7 +25,7 @@ class Line:
     """Something that happens from ``start`` to ``end``, minutes since midnight of the first day.
 
     ``subject`` says what and when, ``details`` the rest. ``hands`` are when whose hands are at it, ``stations`` where
-    it is. ``work`` marks a batch.
+    it is. ``work`` marks a batch, of which ``label`` is the label.
     """
 
     start: int
@@ -36,6 +35,7 @@ class Line:
     hands: tuple[tuple[str, int], ...] = ()
     stations: tuple[str, ...] = ()
     work: bool = False
+    label: str = ""
 
     @property
     def text(self) -> str:
@@ -73,7 +73,7 @@ def listing(
             own = [line for line in work if person in dict(line.hands)]
             own.sort(key=lambda line: min(start for name, start in line.hands if name == person))
             parts.append(_titled(person, own, width, unicode))
-        parts.append(_titled(_NO_ONE, [line for line in work if not line.hands], width, unicode))
+        parts.append(_titled(NO_ONE, [line for line in work if not line.hands], width, unicode))
     else:
         for station in plan.stations:
             parts.append(
@@ -113,44 +113,34 @@ def lines_of(plan: Plan) -> tuple[Line, ...]:
     return tuple(sorted(found, key=lambda line: line.start))
 
 
-def _span(part: Batch | Stay | Change | Hand) -> str:
-    return f"{format_clock(part.start)}-{format_clock(part.end)}"
-
-
 def _batch(plan: Plan, batch: Batch) -> Line:
-    units = {station.name: station.unit for station in plan.stations}
-    details = [format_quantity(Fraction(batch.last) - Fraction(batch.first), batch.unit)]
+    details = [size(batch)]
     for seat in batch.seats:
-        details += [f"on {seat.station}", f"takes {format_quantity(seat.amount, units[seat.station])}"]
-    words = {"hands-on": "works", "load": "loads", "unload": "unloads"}
-    details += [f"{hand.person} {words[hand.doing]} {_span(hand)}" for hand in batch.hands] or ["nobody works"]
+        details += [f"on {seat.station}", f"takes {room(plan, seat.station, seat.amount)}"]
+    details += [working(hand) for hand in batch.hands] or ["nobody works"]
     return Line(
         batch.start,
         batch.end,
-        f"{batch.label} {batch.step} {_span(batch)}",
+        f"{batch.label} {batch.step} {clock_span(batch.start, batch.end)}",
         tuple(details),
         hands=tuple((hand.person, hand.start) for hand in batch.hands),
         stations=tuple(seat.station for seat in batch.seats),
         work=True,
+        label=batch.label,
     )
 
 
 def _stay(plan: Plan, stay: Stay) -> Line:
     details = [f"until {stay.after}"] if stay.after else []
     if stay.station is not None:
-        unit = next(station.unit for station in plan.stations if station.name == stay.station)
-        details = [f"in {stay.station}", f"takes {format_quantity(stay.amount, unit)}", *details]
-    subject = f"{stay.name or 'standing'} {_span(stay)} after {stay.before}"
+        details = [f"in {stay.station}", f"takes {room(plan, stay.station, stay.amount)}", *details]
+    subject = f"{stay.name or 'standing'} {clock_span(stay.start, stay.end)} after {stay.before}"
     return Line(stay.start, stay.end, subject, tuple(details), stations=(stay.station,) if stay.station else ())
 
 
 def _change(change: Change) -> Line:
-    if change.kind == "wash":
-        subject = f"{change.station} is washed {_span(change)}"
-    else:
-        words = {"heat": "heats up", "cool": "cools down", "setting": "changes"}
-        subject = f"{change.station} {words[change.kind]} {_span(change)} from {change.before} to {change.after}"
-    return Line(change.start, change.end, subject, stations=(change.station,))
+    subject = f"{change.station} {changing(change)} {clock_span(change.start, change.end)} {from_and_to(change)}"
+    return Line(change.start, change.end, subject.rstrip(), stations=(change.station,))
 
 
 def _order(order: Delivered) -> Line:

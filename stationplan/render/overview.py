@@ -31,26 +31,34 @@ def overview(known: Preview, *, width: int, unicode: bool = True) -> str:
     """
     parts = [[clean(known.name, unicode)], _terms(known, width, unicode)]
     items = [(row.item, row.needed, row.made, row.batches) for row in known.items]
-    parts.append(_titled("what is made", ("item", "needed", "made", "batches"), items, "lrrr", width, unicode))
+    parts.append(titled("what is made", ("item", "needed", "made", "batches"), items, "lrrr", width, unicode))
     loads = [(row.equipment, row.work, str(row.loads), row.filled) for row in known.loads]
-    parts.append(_titled("what goes where", ("equipment", "step", "loads", "each"), loads, "llrr", width, unicode))
-    busiest = sorted(known.busy, key=lambda row: (-row.bound, row.resource))
-    busy = [
-        (
-            row.resource,
-            _hours(row.busy),
-            _share(row),
-            format_clock(known.opens + row.bound),
-        )
-        for row in busiest
-    ]
-    header = ("station or person", "work", "of the shift", "not done before")
-    parts.append(_titled("how busy, the tightest first", header, busy, "lrrr", width, unicode))
-    if busy:
-        note = "work in a station with room for several is a share of its room: half full for 2 h is 1 h"
-        parts[-1] += wrap(note, width, "  ")
+    parts.append(titled("what goes where", ("equipment", "step", "loads", "each"), loads, "llrr", width, unicode))
+    parts.append(busy_table(known.busy, known.opens, width, unicode))
     parts.append(_verdict(known, width, unicode))
     return "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in parts if part) + "\n"
+
+
+def busy_table(rows: Sequence[BusyRow], opens: int, width: int, unicode: bool) -> list[str]:
+    """How much work waits for each station and person, and when it is done at the earliest.
+
+    Args:
+        rows: the work.
+        opens: opening, minutes since midnight of the first day.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        A title, a table and a note; nothing without rows.
+    """
+    busiest = sorted(rows, key=lambda row: (-row.bound, row.resource))
+    busy = [(row.resource, _hours(row.busy), _share(row), format_clock(opens + row.bound)) for row in busiest]
+    header = ("station or person", "work", "of the shift", "not done before")
+    lines = titled("how busy, the tightest first", header, busy, "lrrr", width, unicode)
+    if busy:
+        note = "work in a station with room for several is a share of its room: half full for 2 h is 1 h"
+        lines += wrap(note, width, "  ")
+    return lines
 
 
 def _terms(known: Preview, width: int, unicode: bool) -> list[str]:
@@ -87,7 +95,7 @@ def _verdict(known: Preview, width: int, unicode: bool) -> list[str]:
     return [line for text in lines for line in wrap(clean(text, unicode), width, "  ")]
 
 
-def _titled(
+def titled(
     title: str,
     header: tuple[str, ...],
     rows: Sequence[tuple[str, ...]],
@@ -95,6 +103,7 @@ def _titled(
     width: int,
     unicode: bool,
 ) -> list[str]:
+    """A table under its title, as in :func:`table`; nothing without rows."""
     return [title, *table(header, rows, sides, width, unicode)] if rows else []
 
 

@@ -12,10 +12,20 @@ from typing import Literal
 from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat, Stay
 from stationplan.render.lettering import clean
 from stationplan.render.marks import Kind
+from stationplan.render.phrases import joined, label_stem
 from stationplan.render.presence import times_away
 from stationplan.scenario.units import format_number
 
 RowKind = Literal["equipment", "people", "products"]
+
+
+@dataclass(frozen=True)
+class Source:
+    """The batch, or the stay after it, that a bar or a part of it stands for, in minutes as the bar."""
+
+    label: str
+    start: int
+    end: int
 
 
 @dataclass(frozen=True)
@@ -24,8 +34,9 @@ class Bar:
 
     ``texts`` are the wordings of its label, longest first. A bar with a single wording and
     ``must_show`` False may stand without it. ``taken`` are the minutes at which a part of a stay is taken out;
-    from ``held`` on an oven holds its temperature. A ``loose`` bar is drawn where there is room on the
-    line of the bar named ``label``.
+    from ``held`` on an oven holds its temperature; ``celsius`` are the one that it came from and this one. A ``loose``
+    bar is drawn where there is room on the line of the bar named ``label``. ``sources`` are what was drawn together
+    into this bar.
     """
 
     kind: Kind
@@ -37,8 +48,10 @@ class Bar:
     critical: bool = False
     taken: tuple[int, ...] = ()
     held: int | None = None
+    celsius: tuple[float, float] | None = None
     label: str = ""
     loose: bool = False
+    sources: tuple[Source, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -160,6 +173,7 @@ def _work(batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
         item=batch.item,
         critical=batch.label in critical,
         label=batch.label,
+        sources=(Source(batch.label, start, end),),
     )
 
 
@@ -177,7 +191,7 @@ def _stay_bars(plan: Plan, stays: list[Stay]) -> list[Bar]:
     bars = []
     for (_, name, start, ends), labels in alike.items():
         own = [stay for label in labels for stay in lots[label, name, start]]
-        named = _joined(labels)
+        named = joined(labels)
         bars.append(
             Bar(
                 Kind.STAY,
@@ -187,6 +201,7 @@ def _stay_bars(plan: Plan, stays: list[Stay]) -> list[Bar]:
                 item=own[0].item,
                 critical=any((stay.before, stay.after) in waited for stay in own),
                 taken=ends[:-1],
+                sources=tuple(Source(label, start, ends[-1]) for label in labels),
             )
         )
     return bars
@@ -197,20 +212,6 @@ def _waited(plan: Plan) -> frozenset[tuple[str, str | None]]:
     pairs = {(a.label, b.label) for a, b in pairwise(plan.chain) if b.why == "waits"}
     ends = {(stay.before, None) for stay in plan.stays if stay.after is None and stay.end == plan.finish}
     return frozenset(pairs | {end for end in ends if plan.chain and end[0] == plan.chain[-1].label})
-
-
-def _joined(labels: list[str]) -> str:
-    """``Ac1-4`` for labels in a row, ``Ac1 Ac3`` for others."""
-    if len(labels) == 1:
-        return labels[0]
-    stem = _stem(labels[0])
-    numbers = [label.removeprefix(stem) for label in labels]
-    if stem and all(number.isdigit() for number in numbers):
-        ordered = sorted(int(number) for number in numbers)
-        if ordered[-1] - ordered[0] == len(ordered) - 1:
-            return f"{stem}{ordered[0]}-{ordered[-1]}"
-        return stem + ",".join(str(number) for number in ordered)
-    return " ".join(labels)
 
 
 def _temperatures(seats: list[Seat], changes: list[Change]) -> list[Bar]:
@@ -229,8 +230,21 @@ def _temperatures(seats: list[Seat], changes: list[Change]) -> list[Bar]:
         short = f"-{number}" if degrees is not None and degrees < 0 else number
         full = f"{short} {inside[0].setting}" if inside and inside[0].setting else short
         kind = {"heat": Kind.HEAT, "cool": Kind.COOL}.get(change.kind, Kind.SETTING)
-        bars.append(Bar(kind, change.start, end, (full,) if full else (change.after,), held=change.end))
+        text = full or change.after
+        came = _degrees(change.before)
+        goes = degrees if degrees is not None else _degrees(change.after)
+        levels = None if goes is None else (goes if came is None else came, goes)
+        bars.append(Bar(kind, change.start, end, (text,), held=change.end, celsius=levels))
     return bars
+
+
+def _degrees(state: str) -> float | None:
+    """The temperature of a state such as '180 C fan'."""
+    number = state.partition(" ")[0]
+    try:
+        return float(number)
+    except ValueError:
+        return None
 
 
 def _people(plan: Plan, critical: frozenset[str]) -> list[Row]:
@@ -265,18 +279,15 @@ def _runs(bars: list[Bar]) -> list[Bar]:
     for bar in bars:
         last = found[-1] if found else None
         same = last is not None and bar.kind is not Kind.WORK and (bar.kind, bar.start) == (last.kind, last.end)
-        if last is not None and same and _stem(bar.label) == _stem(last.label):
+        if last is not None and same and label_stem(bar.label) == label_stem(last.label):
             labels.append(bar.label)
-            text = (_joined(labels),)
-            found[-1] = replace(last, end=bar.end, texts=text, critical=last.critical or bar.critical)
+            text = (joined(labels),)
+            hot, sources = last.critical or bar.critical, last.sources + bar.sources
+            found[-1] = replace(last, end=bar.end, texts=text, critical=hot, sources=sources)
         else:
             labels = [bar.label]
             found.append(bar)
     return found
-
-
-def _stem(label: str) -> str:
-    return label.rstrip("0123456789")
 
 
 def _by_itself(plan: Plan, critical: frozenset[str]) -> list[Row]:
@@ -305,6 +316,7 @@ def _items(plan: Plan, critical: frozenset[str]) -> list[Row]:
                 critical=(stay.before, stay.after) in waited,
                 label=str(beside),
                 loose=True,
+                sources=(Source(stay.before, stay.start, stay.end),),
             )
             waits[str(beside)].append(bar)
     rows = []

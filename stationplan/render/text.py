@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stationplan.plan.document import Plan
+from stationplan.render.cautions import cautions_below
 from stationplan.render.chart import LEAST_WIDTH, chart
 from stationplan.render.key import key
 from stationplan.render.rows import RowKind
@@ -31,7 +32,8 @@ def page(
         span: draw only from the first to the second, minutes since midnight of the first day.
 
     Returns:
-        Headline, warnings, chart, key, critical chain and legend, with empty lines between, and a line end at the end.
+        Headline, warnings, chart, critical chain, legend, key and cautions, with empty lines between, and a line end at
+        the end.
 
     Raises:
         RenderError: when the width is too small, or the span is empty.
@@ -44,5 +46,6 @@ def page(
         hangs_on(plan, width, unicode),
         legend(plan, width, unicode),
         key(plan, width, unicode=unicode, rows=rows),
+        cautions_below(plan, width, unicode),
     )
     return "\n\n".join(part for part in parts if part) + "\n"

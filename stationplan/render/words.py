@@ -16,13 +16,14 @@ _LATE_START = 15
 """Minutes after opening from which on it is told when the first work begins."""
 
 
-def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
+def headline(plan: Plan, width: int = 80, unicode: bool = True, *, why: bool = True) -> str:
     """What is made, when it is finished, and how far from the shortest possible that is.
 
     Args:
         plan: the plan.
         width: most columns of a line.
         unicode: whether names may hold more than ASCII.
+        why: whether to say where the bound comes from.
 
     Returns:
         A few lines: the name and the orders, the finish, what is late, and where the bound comes from.
@@ -33,11 +34,12 @@ def headline(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     lines += _stopped(plan)
     if plan.durations != "longest":
         lines.append(f"step times: the {plan.durations} of each range")
-    lines += _bound(plan)
+    if why:
+        lines += bound(plan)
     return "\n".join(line for text in lines for line in wrap(clean(text, unicode), width, "  "))
 
 
-def _bound(plan: Plan) -> list[str]:
+def bound(plan: Plan) -> list[str]:
     """Where the bound comes from: the strongest reason, and the one after it."""
     strongest = sorted(plan.reasons, key=lambda reason: -reason.minutes)[:2]
     words = ("why not sooner", "next to that")

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from stationplan.scenario.models import Component, Equipment, Item, Order, Person, Product, Scenario, Shift
+from stationplan.scenario.exam import Exam
+from stationplan.scenario.models import Component, Equipment, Ingredient, Item, Order, Person, Product, Scenario, Shift
 from stationplan.scenario.sentences import Finding, as_written, empty_keys, findings
 
 if TYPE_CHECKING:
@@ -23,12 +24,14 @@ class Draft:
     """The readable parts, each with its key or position, and whether any are missing.
 
     ``component_names`` and ``product_names`` are those of all, readable or not; ``names_complete`` says whether
-    there may be more in a file that could not be read.
+    there may be more in a file that could not be read. An exam has a menu, and no orders; ``has_exam`` says that there
+    is one, readable or not.
     """
 
     shift: Shift | None = None
     people: dict[int, Person] = field(default_factory=dict)
     equipment: dict[int, Equipment] = field(default_factory=dict)
+    ingredients: dict[str, Ingredient] = field(default_factory=dict)
     components: dict[str, Component] = field(default_factory=dict)
     products: dict[str, Product] = field(default_factory=dict)
     orders: dict[int, Order] = field(default_factory=dict)
@@ -38,6 +41,8 @@ class Draft:
     equipment_complete: bool = True
     items_complete: bool = True
     names_complete: bool = True
+    exam: Exam | None = None
+    has_exam: bool = False
 
     def items(self) -> list[tuple[Path, str, Item]]:
         """Every readable component and product with its path and name, in file order."""
@@ -59,11 +64,14 @@ def complete_draft(scenario: Scenario) -> Draft:
         shift=scenario.shift,
         people=dict(enumerate(scenario.kitchen.people)),
         equipment=dict(enumerate(scenario.kitchen.equipment)),
+        ingredients=dict(scenario.ingredients),
         components=dict(scenario.components),
         products=dict(scenario.products),
-        orders=dict(enumerate(scenario.orders)),
+        orders={} if scenario.exam else dict(enumerate(scenario.orders)),
         component_names=frozenset(scenario.components),
         product_names=frozenset(scenario.products),
+        exam=scenario.exam,
+        has_exam=scenario.exam is not None,
     )
 
 
@@ -79,6 +87,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
     kitchen = kitchen if isinstance(kitchen, dict) else {}
     people, all_people = _each(Person, kitchen.get("people"))
     equipment, all_equipment = _each(Equipment, kitchen.get("equipment"))
+    ingredients, _ = _each(Ingredient, raw.get("ingredients"))
     components, all_components = _each(Component, raw.get("components"), optional=True)
     products, all_products = _each(Product, raw.get("products"))
     orders, _ = _each(Order, raw.get("orders"))
@@ -89,6 +98,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
         shift=_readable(Shift, raw.get("shift")),
         people=people,
         equipment=equipment,
+        ingredients=ingredients,
         components=components,
         products=products,
         orders=orders,
@@ -98,6 +108,8 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
         equipment_complete=all_equipment and "kitchen" not in missing,
         items_complete=all_components and all_products and names_complete,
         names_complete=names_complete,
+        exam=_readable(Exam, raw.get("exam")),
+        has_exam="exam" in raw,
     )
 
 
@@ -125,6 +137,8 @@ def read_scenario(raw: dict[str, Any], unreadable: Iterable[str] = ()) -> tuple[
         ]
     told_at = {as_written(raw, path)[0] for path, _ in told}
     told.extend(finding for finding in empty_keys(raw) if finding[0] not in told_at)
+    if "orders" in raw and raw.get("exam") is not None:
+        told.append((("orders",), "an exam has its menu in place of orders; leave 'orders' out"))
     draft = partial_draft(raw, unreadable) if scenario is None else complete_draft(scenario)
     return scenario, draft, told
 

@@ -5,6 +5,7 @@ Each knows the piece of JSON Schema that describes what a user may write.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from pydantic_core import core_schema
 
 from stationplan.scenario import units
+from stationplan.scenario.allergens import ALLERGENS, parse_allergens
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.units.durations import TIME_UNITS
 from stationplan.scenario.units.numbers import NUMBER, plain_text
@@ -22,6 +24,9 @@ if TYPE_CHECKING:
 
 LONGEST_NAME = 80
 MOST_ORDERED = 10**7
+WEAKEST, STRONGEST = 50, 325
+"""Gelatin is sold from about the one strength (bloom) to about the other."""
+CONVERSIONS = ("proportion", "root")
 _TEMPERATURE = rf"-?\s*{NUMBER}\s*[°º]?\s*[CF]"
 _DURATION = rf"(?:P[0-9.,DTHMSW]+|(?:\s*{NUMBER}\s*(?:{'|'.join(sorted(TIME_UNITS, key=len, reverse=True))})\.?)+)"
 _SPAN = rf"(?:(?:{NUMBER}|{_DURATION})\s*\.\.\s*)?{_DURATION}"
@@ -107,6 +112,9 @@ class Ordered(int):
 
 def _parse_order_quantity(value: object) -> Ordered:
     text = plain_text(value, "write how many are ordered, such as 240")
+    if re.fullmatch(r"\d{1,3}(?:[.,]\d{3})+", text, re.ASCII):
+        # Whether 1.500 is one and a half or fifteen hundred depends on the country.
+        raise UnitError(f"'{text}' has a comma or a point in it; write a whole number with neither, such as 1500")
     if text[-1].isdigit() or not text[0].isdigit():
         return Ordered(_whole_number(1, MOST_ORDERED)(text))
     quantity = units.parse_quantity(text)
@@ -130,6 +138,17 @@ def _parse_people(value: object) -> tuple[units.PeopleNeed, ...]:
 
 def _parse_clock_spans(value: object) -> tuple[units.ClockSpan, ...]:
     return tuple(units.parse_clock_span(part) for part in (value if isinstance(value, list) else [value]))
+
+
+def _parse_bloom(value: object) -> int:
+    text = plain_text(value, "write the strength of the gelatin, such as 200").removesuffix("bloom")
+    return _whole_number(WEAKEST, STRONGEST)(text)
+
+
+def _parse_conversion(value: object) -> str:
+    if value not in CONVERSIONS:
+        raise UnitError(f"'{value}' is no way of converting gelatin; write {' or '.join(CONVERSIONS)}")
+    return str(value)
 
 
 def _write_each(values: tuple[object, ...]) -> list[str]:
@@ -305,4 +324,34 @@ Clock = Annotated[
 ]
 ClockSpans = Annotated[
     tuple[units.ClockSpan, ...], Written(tuple, _parse_clock_spans, _write_each, _one_or_list(_CLOCK_SPAN_SCHEMA))
+]
+Allergens = Annotated[
+    tuple[str, ...],
+    Written(
+        tuple,
+        parse_allergens,
+        lambda names: _write_each(names) or "none",
+        {
+            **_one_or_list({"type": "string", "minLength": 1, "examples": [*ALLERGENS, "none"]}),
+            "description": "Allergens by name, or none.",
+        },
+    ),
+]
+Bloom = Annotated[
+    int,
+    Written(
+        None,
+        _parse_bloom,
+        int,
+        {"type": "integer", "minimum": WEAKEST, "maximum": STRONGEST, "description": "Strength of gelatin in bloom."},
+    ),
+]
+Conversion = Annotated[
+    str,
+    Written(
+        None,
+        _parse_conversion,
+        str,
+        {"enum": list(CONVERSIONS), "description": "How gelatin of one strength is replaced by another."},
+    ),
 ]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from itertools import chain, islice
 from typing import TYPE_CHECKING, Any
 
+from stationplan.scenario.blanks import about_others, blanks
 from stationplan.scenario.checks.all import check
 from stationplan.scenario.checks.warnings import warnings
 from stationplan.scenario.draft import read_scenario
@@ -17,7 +18,7 @@ from stationplan.scenario.nodes import Mapping, place_of, plain
 if TYPE_CHECKING:
     import pathlib
 
-    from stationplan.scenario.nodes import Path
+    from stationplan.scenario.nodes import Path, Place
 
 MOST_PROBLEMS = 200
 """Nobody reads more at a time, and looking for all of them in a broken file of 1 MB would take minutes."""
@@ -68,12 +69,12 @@ def load(path: pathlib.Path) -> Loaded:
     if root is not None:
         raw = plain(root)
         scenario, draft, findings = read_scenario(raw, merger.broken)
-        found = islice(chain(findings, check(draft)), MOST_PROBLEMS)
+        found = islice(chain(blanks(raw), about_others(chain(findings, check(draft)))), MOST_PROBLEMS)
         placed.extend((place_of(root, where), sentence) for where, sentence in found)
     if scenario is None or root is None or placed:
-        in_order = sorted(dict.fromkeys(placed), key=lambda found: found[0])
-        raise InvalidScenario(tuple(_problem(str(place), sentence) for place, sentence in in_order))
-    told = ((place_of(root, where), sentence) for where, sentence in islice(warnings(scenario, raw), MOST_PROBLEMS))
+        raise refusal(placed)
+    warned = ((place_of(root, where), sentence) for where, sentence in islice(warnings(scenario, raw), MOST_PROBLEMS))
+    told = chain(merger.remarks, warned)
     return Loaded(scenario, raw, tuple(_problem(str(place), sentence) for place, sentence in told), root)
 
 
@@ -94,6 +95,12 @@ def from_plain(raw: dict[str, Any]) -> Scenario:
     if scenario is None or found:
         raise InvalidScenario(tuple(_problem(_spoken(path), sentence) for path, sentence in dict.fromkeys(found)))
     return scenario
+
+
+def refusal(placed: list[tuple[Place, str]]) -> InvalidScenario:
+    """Everything that is wrong with files, in their order."""
+    in_order = sorted(dict.fromkeys(placed), key=lambda found: found[0])
+    return InvalidScenario(tuple(_problem(str(place), sentence) for place, sentence in in_order))
 
 
 def _problem(where: str, sentence: str) -> Problem:

@@ -5,12 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 from stationplan.scenario.nodes import Mapping, Node, Place, Scalar, Sequence
-from stationplan.scenario.orders_table import read_orders_table
 from stationplan.scenario.reading import UnreadableFile, read_text, read_yaml
+from stationplan.scenario.tables import TABLES, read_table
 from stationplan.scenario.units.numbers import suggestion
 
 MAIN_FILE = "scenario.yaml"
-_RECIPE_KEYS = ("components", "products")
+_RECIPE_KEYS = ("ingredients", "components", "products")
+
+
+def _named(key: str) -> str:
+    return f"names with {'a description' if key == 'ingredients' else 'a recipe'} each"
 
 
 class Merger:
@@ -21,11 +25,13 @@ class Merger:
 
     Attributes:
         problems: what was wrong on the way, with its place.
+        remarks: what may not be meant, with its place.
         broken: top-level keys of which a part could not be read, so that what is missing there tells nothing.
     """
 
     def __init__(self, path: Path) -> None:
         self.problems: list[tuple[Place, str]] = []
+        self.remarks: list[tuple[Place, str]] = []
         self.broken: set[str] = set()
         self._main = path / MAIN_FILE if path.is_dir() else path
         self._order = 0
@@ -78,11 +84,11 @@ class Merger:
 
     def _add_recipes(self, root: Mapping, key: str, part: Node, place: Place) -> None:
         if key not in _RECIPE_KEYS:
-            hint = suggestion(key, _RECIPE_KEYS) or "; a recipe file holds 'components' and 'products'"
+            hint = suggestion(key, _RECIPE_KEYS) or "; a recipe file holds 'ingredients', 'components' and 'products'"
             self.problems.append((place, f"'{key}' is not known here{hint}"))
             return
         if isinstance(part, Scalar) and part.value is None:
-            sentence = f"there is nothing behind '{key}'; write names with a recipe each, or leave it out"
+            sentence = f"there is nothing behind '{key}'; write {_named(key)}, or leave it out"
             self.problems.append((place, sentence))
             return
         present = root.items.get(key)
@@ -91,7 +97,7 @@ class Merger:
             return
         if not isinstance(part, Mapping) or not isinstance(present, Mapping):
             if isinstance(present, Mapping):
-                self.problems.append((place, f"'{key}' must be names with a recipe each"))
+                self.problems.append((place, f"'{key}' must be {_named(key)}"))
                 self.broken.add("recipes")
             return
         # A new mapping, since the one that is there may stand elsewhere too, through an alias.
@@ -121,15 +127,14 @@ class Merger:
         order, self._order = self._order, self._order + 1
         file = str(path)
         try:
-            text = read_text(path)
-            if path.suffix.lower() == ".csv":
-                return read_orders_table(text, file, order, self.problems)
-            return read_yaml(text, file, order, self.problems)
+            if path.suffix.lower() in TABLES:
+                return read_table(path, order, self.problems, self.remarks)
+            return read_yaml(read_text(path), file, order, self.problems)
         except UnreadableFile as error:
             if error.line is None and named is not None:
                 self.problems.append((named.place, f"the file '{named.value}' is named here, but {error.sentence}"))
             else:
-                self.problems.append((Place(order, error.line or 0, file), error.sentence))
+                self.problems.append((Place(order, error.line or 0, file, error.spot), error.sentence))
             return None
 
     def _mapping(self, node: Node | None, what: str) -> Mapping | None:

@@ -12,10 +12,12 @@ import re
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag, field_validator, model_validator
+from pydantic import BaseModel, BeforeValidator, Discriminator, Field, Tag, field_validator, model_validator
 
 from stationplan.scenario import fields, units
+from stationplan.scenario.base import Model
 from stationplan.scenario.errors import UnitError
+from stationplan.scenario.exam import Exam
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 EquipmentKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
@@ -32,26 +34,6 @@ WORDS_FOR_KINDS = {
 
 ANYTHING = "anything"
 """In a changeover, stands for every content of a bowl."""
-
-
-class Model(BaseModel):
-    """Base of the input: immutable, no unknown keys; None for a known key counts as not given."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-    @classmethod
-    def written_keys(cls) -> tuple[str, ...]:
-        """The keys as a user writes them."""
-        return tuple(field.alias or name for name, field in cls.model_fields.items())
-
-    @model_validator(mode="before")
-    @classmethod
-    def _drop_empty(cls, value: Any) -> Any:
-        if not isinstance(value, dict):
-            return value
-        # An unknown key is refused even with nothing behind it: in YAML, `{at_least:2 h}` is a key of that name.
-        known = cls.written_keys()
-        return {key: part for key, part in value.items() if part is not None or key not in known}
 
 
 def _as_list(value: Any) -> Any:
@@ -184,6 +166,8 @@ Uses = Annotated[
     BeforeValidator(lambda value: value, json_schema_input_type=dict[str, fields.Quantity | Use]),
 ]
 
+Ingredients = dict[fields.Name, fields.Quantity]
+
 
 class Step(Model):
     """One thing done to a component or product."""
@@ -209,6 +193,7 @@ class Step(Model):
         None, description="What must come before: names, or none; without it, the entry above."
     )
     uses: Uses = Field(default={}, description="Components taken up at this step, for one recipe.")
+    ingredients: Ingredients = Field(default={}, description="Ingredients that go in at this step, for one recipe.")
 
     def hands(self) -> units.HandsOn:
         """The part of ``takes`` that needs hands, with the default worked out."""
@@ -273,7 +258,7 @@ class Item(Model):
     makes: fields.Quantity = Field(description="What one recipe gives.")
     pieces: fields.Rate | None = Field(None, description="Another unit to count it in, such as 24 discs per tray.")
     loss: fields.Loss = Field(Fraction(0), description="Share of what is made that cannot be used.")
-    ingredients: dict[fields.Name, fields.Quantity] = Field(default={}, description="Ingredients of one recipe.")
+    ingredients: Ingredients = Field(default={}, description="Ingredients of one recipe that go in at the first step.")
     uses: Uses = Field(default={}, description="Components taken up at the first step, for one recipe.")
     steps: tuple[Entry, ...] = Field(min_length=1, description="Steps, waits and repeats, in order.")
 
@@ -287,6 +272,20 @@ class Product(Item):
 
     makes: fields.Quantity = Field(
         units.Quantity(Fraction(1), "piece", "piece"), description="What one recipe gives; without it, 1 piece."
+    )
+
+
+class Ingredient(Model):
+    """What is known of an ingredient, whichever recipe it stands in."""
+
+    contains: fields.Allergens | None = Field(
+        None, description="Allergens in it, or none; without it, nothing is declared."
+    )
+    weighs: fields.Rate | None = Field(None, description="What one piece or measure weighs, such as 50 g per egg.")
+    bloom: fields.Bloom | None = Field(None, description="Gelatin: the strength that the recipes reckon with.")
+    in_store: fields.Bloom | None = Field(None, description="Gelatin: the strength of what is in the store.")
+    convert: fields.Conversion | None = Field(
+        None, description="Gelatin: how the one is replaced by the other, by proportion or by root."
     )
 
 
@@ -330,6 +329,20 @@ class Scenario(Model):
     name: fields.Name = Field(description="What this scenario is called.")
     shift: Shift = Field(description="From when to when the kitchen works.")
     kitchen: Kitchen = Field(description="People and equipment.")
+    ingredients: dict[fields.Name, Ingredient] = Field(default={}, description="What is known of ingredients, by name.")
     components: dict[fields.Name, Component] = Field(default={}, description="Components by name.")
     products: dict[fields.Name, Product] = Field(description="Products by name.")
     orders: tuple[Order, ...] = Field(min_length=1, description="What is ordered.")
+    exam: Exam | None = Field(None, description="A practical exam; its menu takes the place of the orders.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _order_the_menu(cls, value: Any) -> Any:
+        """What one candidate makes is what an exam orders."""
+        exam = value.get("exam") if isinstance(value, dict) else None
+        menu = exam.get("menu") if isinstance(exam, dict) else None
+        if not isinstance(menu, list) or "orders" in value:
+            return value
+        keys = ("product", "quantity")
+        dishes = [{key: dish[key] for key in keys if key in dish} for dish in menu if isinstance(dish, dict)]
+        return {**value, "orders": dishes}

@@ -14,14 +14,18 @@ Path = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """A line of a file, 0 for the file as a whole; ``order`` is the file's position in the order of reading."""
+    """A line of a file, 0 for the file as a whole; ``order`` is the file's position in the order of reading.
+
+    ``spot`` is how a message names the place behind the file, where that is not the line: a cell of a table.
+    """
 
     order: int
     line: int
     file: str = field(compare=False)
+    spot: str = ""
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}" if self.line else self.file
+        return f"{self.file}{self.spot or f':{self.line}'}" if self.line else self.file
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,19 +36,48 @@ class UnreadableFile(ScenarioError):  # noqa: N818  (it names the file's state, 
     Args:
         sentence: what is wrong and what would be right.
         line: where, or None when it concerns the file as a whole.
+        spot: how a message names the place, where that is not the line.
     """
 
-    def __init__(self, sentence: str, line: int | None = None) -> None:
+    def __init__(self, sentence: str, line: int | None = None, spot: str = "") -> None:
         super().__init__(sentence)
         self.sentence = sentence
         self.line = line
+        self.spot = spot
 
 
-def read_text(path: Path) -> str:
-    """Read a text file of at most 1 MB.
+def read_bytes(path: Path, largest: int = LARGEST_FILE) -> bytes:
+    """Read a file that is not too large.
 
     Args:
         path: the file.
+        largest: most bytes.
+
+    Raises:
+        UnreadableFile: when there is no such file, it is no regular file, or too large.
+    """
+    try:
+        if not path.exists():
+            raise UnreadableFile(f"there is no such file{_named_alike(path)}")
+        if not path.is_file():
+            raise UnreadableFile("this is not a file that can be read")
+        with path.open("rb") as file:
+            data = file.read(largest + 1)
+    except OSError as error:
+        raise UnreadableFile(f"this file cannot be read: {error.strerror or error}") from error
+    if _SAVED_PLAN.match(data):
+        raise UnreadableFile("this is a saved plan, not a scenario; stationplan chart shows it")
+    if len(data) > largest:
+        raise UnreadableFile(f"this file is larger than {largest // 10**6} MB, which is more than a kitchen can need")
+    return data
+
+
+def read_text(path: Path, largest: int = LARGEST_FILE) -> str:
+    """Read a text file that is not too large.
+
+    Args:
+        path: the file.
+        largest: most bytes.
 
     Returns:
         Its text, without a byte order mark.
@@ -57,21 +86,12 @@ def read_text(path: Path) -> str:
         UnreadableFile: when there is no such file, it is no regular file, a plan or a spreadsheet, too large, or not
             UTF-8.
     """
-    try:
-        if not path.exists():
-            raise UnreadableFile(f"there is no such file{_named_alike(path)}")
-        if not path.is_file():
-            raise UnreadableFile("this is not a file that can be read")
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE + 1)
-    except OSError as error:
-        raise UnreadableFile(f"this file cannot be read: {error.strerror or error}") from error
+    data = read_bytes(path, largest)
     if path.suffix.lower() in _SPREADSHEETS:
-        raise UnreadableFile("this is a file of a spreadsheet program; save its sheet as CSV and name the .csv file")
-    if _SAVED_PLAN.match(data):
-        raise UnreadableFile("this is a saved plan, not a scenario; stationplan chart shows it")
-    if len(data) > LARGEST_FILE:
-        raise UnreadableFile("this file is larger than 1 MB, which is more than a kitchen can need")
+        raise UnreadableFile(
+            "this is a file of a spreadsheet program; orders can be read from .xlsx, so save the sheet as that or as "
+            "CSV, and name the new file"
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

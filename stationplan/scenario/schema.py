@@ -30,13 +30,16 @@ def scenario_schema() -> dict[str, Any]:
         "anyOf": [_FILE_NAME, {"type": "array", "items": _FILE_NAME}],
     }
     properties["orders"] = {
-        "description": "What is ordered, or the name of a file that holds it: YAML, or CSV with the columns "
-        "product, quantity, due and weight.",
+        "description": "What is ordered, or the name of a file that holds it: YAML, or CSV or .xlsx with the "
+        "columns product, quantity, due and weight.",
         "anyOf": [{"type": "array", "items": {"$ref": "#/$defs/Order"}, "minItems": 1}, _FILE_NAME],
     }
-    schema["required"] = [key for key in schema["required"] if key != "products"]
-    # Products may come from a recipe file, but one of the two must be there.
-    schema["anyOf"] = [{"required": ["products"]}, {"required": ["recipes"]}]
+    schema["required"] = [key for key in schema["required"] if key not in ("products", "orders")]
+    # Products may come from a recipe file, and what an exam asks for is its menu, but one of the two must be there.
+    schema["allOf"] = [
+        {"anyOf": [{"required": [one]}, {"required": [other]}]}
+        for one, other in (("products", "recipes"), ("orders", "exam"))
+    ]
     return {"$schema": DIALECT, "$id": "urn:stationplan:scenario", **schema, "title": "stationplan scenario"}
 
 

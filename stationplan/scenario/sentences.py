@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, get_args
 
 from stationplan.scenario import models
+from stationplan.scenario.base import Model
 from stationplan.scenario.units.numbers import nearest, suggestion
 
 if TYPE_CHECKING:
@@ -54,6 +55,9 @@ _EXAMPLES = {
     "skills": "skills: pastry",
     "unload": "unload: 1 min",
     "wash": "wash: 5 min",
+    "candidates": "candidates: 16",
+    "menu": "menu: with a list of dishes",
+    "time_allowed": "time_allowed: 2 h 30 min",
 }
 
 
@@ -119,14 +123,14 @@ def as_written(raw: object, path: Path) -> tuple[Path, object]:
     return tuple(way), value
 
 
-def model_at(location: tuple[str | int, ...]) -> type[models.Model]:
+def model_at(location: tuple[str | int, ...]) -> type[Model]:
     """The model that describes the value at a location as pydantic gives it.
 
     Args:
         location: keys, positions and the tags that tell steps, waits and repeats apart.
     """
-    model: type[models.Model] = models.Scenario
-    choices: dict[str, type[models.Model]] = {}
+    model: type[Model] = models.Scenario
+    choices: dict[str, type[Model]] = {}
     for part in location:
         if _is_tag(part):
             model, choices = choices[str(part).strip("<>")], {}
@@ -143,19 +147,19 @@ def _is_tag(part: object) -> bool:
     return isinstance(part, str) and part in ("<step>", "<wait>", "<repeat>")
 
 
-def _annotation(model: type[models.Model], key: str) -> Any:
+def _annotation(model: type[Model], key: str) -> Any:
     for name, field in model.model_fields.items():
         if key == (field.alias or name):
             return field.annotation
     return None
 
 
-def _holds_many(model: type[models.Model], key: str) -> bool:
+def _holds_many(model: type[Model], key: str) -> bool:
     return any(word in str(_annotation(model, key)) for word in ("dict[", "tuple["))
 
 
-def _models_in(annotation: Any) -> Iterator[type[models.Model]]:
-    if isinstance(annotation, type) and issubclass(annotation, models.Model):
+def _models_in(annotation: Any) -> Iterator[type[Model]]:
+    if isinstance(annotation, type) and issubclass(annotation, Model):
         yield annotation
     for argument in get_args(annotation):
         yield from _models_in(argument)
@@ -194,7 +198,7 @@ def _nothing_behind(key: str) -> str:
     return f"there is nothing behind '{word}'; {right}, or leave it out"
 
 
-def _stray_words(key: str, model: type[models.Model]) -> str:
+def _stray_words(key: str, model: type[Model]) -> str:
     """For a key that is unknown and has nothing behind it: its colon or space is missing, or it has no key at all."""
     known = _keys(model)
     if key.partition(":")[0] in known:
@@ -207,12 +211,12 @@ def _stray_words(key: str, model: type[models.Model]) -> str:
     return f"'{key}' stands here without a key; write one of {', '.join(known)} before it, with a colon and a space"
 
 
-def _unknown_key(key: str, model: type[models.Model]) -> str:
+def _unknown_key(key: str, model: type[Model]) -> str:
     known = _keys(model)
     return f"'{key}' is not known here" + (suggestion(key, known) or f"; known are {', '.join(known)}")
 
 
-def _keys(model: type[models.Model]) -> list[str]:
+def _keys(model: type[Model]) -> list[str]:
     """What a user may write: the keys of the model and, at the top, those that name files."""
     return [*model.written_keys(), *(_FILE_KEYS if model is models.Scenario else ())]
 

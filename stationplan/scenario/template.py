@@ -49,7 +49,7 @@ products:
       - {wait: set, at_least: 30 min, in: cold room, fills: 1 tray per 24 pieces}
       - {name: finish and box, takes: 2 min per 12 pieces}
 
-# What is ordered. Orders may stand in a file of their own, also a spreadsheet saved as CSV: orders: orders.csv
+# What is ordered. Orders may stand in a file of their own, also a spreadsheet: orders: orders.xlsx
 orders:
   - {product: harbour tartlet, quantity: 144, due: "13:30"}
 """

@@ -12,14 +12,14 @@ from stationplan import __version__
 
 from .conftest import FIRST_SHIFT, Run
 
-HEAVY = ("ortools", "networkx", "ruamel", "numpy")
+HEAVY = ("ortools", "networkx", "ruamel", "numpy", "icalendar", "openpyxl")
 
 
 @pytest.mark.parametrize("option", ["--help", "-h"])
 def test_help_names_the_commands_and_the_exit_codes(run: Run, option: str) -> None:
     result = run(option)
     assert result.exit_code == 0
-    for name in ("new", "check", "plan", "chart", "verify", "schema"):
+    for name in ("new", "import", "check", "plan", "chart", "sheets", "quantities", "export", "verify", "schema"):
         assert f"\n  {name} " in result.stdout
     text = " ".join(result.stdout.split())
     assert "Exit codes: 0 done; 2 something in the input is wrong; 3 the scenario cannot be done; 1" in text
@@ -50,6 +50,8 @@ def test_the_version_is_that_of_the_package(run: Run) -> None:
         ("chart",),
         ("verify", "--against"),
         ("new",),
+        ("import", "orders"),
+        ("import", "menu", "menu.csv"),
         ("schema", "now"),
     ],
     ids=lambda arguments: " ".join(map(str, arguments[:1] + arguments[2:])),
@@ -60,7 +62,9 @@ def test_a_usage_error_is_exit_code_2(run: Run, arguments: tuple[str | Path, ...
     assert "Error: " in result.stderr
 
 
-@pytest.mark.parametrize("arguments", [("--help",), ("plan", "--help"), ("schema",), ("chart", "PLAN")], ids=str)
+@pytest.mark.parametrize(
+    "arguments", [("--help",), ("plan", "--help"), ("export", "--help"), ("schema",), ("chart", "PLAN")], ids=str
+)
 def test_nothing_heavy_is_imported_for_what_does_not_need_it(arguments: tuple[str, ...], plan_file: Path) -> None:
     code = (
         "import sys\n"

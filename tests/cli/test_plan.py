@@ -53,9 +53,9 @@ def test_with_a_stall_alone_there_is_no_time_limit(run: Run, tmp_path: Path, mon
     asked: list[produce.Effort] = []
     search = produce.search
 
-    def noted(network: Any, limits: produce.Effort, line: Any) -> Any:
+    def noted(network: Any, limits: produce.Effort, line: Any, scenario: Any) -> Any:
         asked.append(limits)
-        return search(network, limits, line)
+        return search(network, limits, line, scenario)
 
     monkeypatch.setattr(produce, "search", noted)
     result = run("plan", write_hard_scenario(tmp_path), "--workers", "1", "--stall", "0.2")

@@ -7,8 +7,8 @@ from typing import get_args
 
 import pytest
 
-from stationplan.scenario import models
-from stationplan.scenario.models import Model
+from stationplan.scenario import exam, models
+from stationplan.scenario.base import Model
 
 from .pages import DOCS, format_pages, key_tables, tables
 
@@ -25,15 +25,20 @@ PAGES = {
     "Component": "format/items.md",
     "Product": "format/items.md",
     "Use": "format/items.md",
+    "Ingredient": "format/ingredients.md",
     "Step": "format/steps.md",
     "EquipmentNeed": "format/steps.md",
     "After": "format/order-of-steps.md",
     "Repeat": "format/order-of-steps.md",
     "Wait": "format/waits.md",
+    "Exam": "format/exam.md",
+    "Dish": "format/exam.md",
+    "Tolerance": "format/exam.md",
 }
 # Only the merged data must have products: in the files they may all come from `recipes`. And what a product makes
 # without `makes` stands in the same row as the component that cannot do without.
 SAID_IN_WORDS = {("Scenario", "products"), ("Item", "makes"), ("Component", "makes"), ("Product", "makes")}
+MODELS = {**vars(exam), **vars(models)}
 
 
 def keys_of(model: type[Model]) -> dict[str, bool]:
@@ -43,13 +48,13 @@ def keys_of(model: type[Model]) -> dict[str, bool]:
 
 
 def test_every_model_has_its_page() -> None:
-    every = {name for name, value in vars(models).items() if isinstance(value, type) and issubclass(value, Model)}
+    every = {name for name, value in MODELS.items() if isinstance(value, type) and issubclass(value, Model)}
     assert every - {"Model"} == set(PAGES)
 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_table_lists_exactly_the_keys_of_a_model(name: str) -> None:
-    keys = keys_of(getattr(models, name))
+    keys = keys_of(MODELS[name])
     found = [table for table in key_tables(DOCS / PAGES[name]) if set(table) == set(keys)]
     assert len(found) == 1
     for key, required in keys.items():
@@ -58,7 +63,7 @@ def test_a_table_lists_exactly_the_keys_of_a_model(name: str) -> None:
 
 
 def test_every_table_of_keys_belongs_to_a_model() -> None:
-    known = [set(keys_of(getattr(models, name))) for name in PAGES]
+    known = [set(keys_of(MODELS[name])) for name in PAGES]
     for page in format_pages():
         for table in key_tables(page):
             assert set(table) in known

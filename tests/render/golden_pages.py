@@ -9,11 +9,21 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from stationplan.render.bottlenecks import page as bottlenecks
+from stationplan.render.exam import sheets
 from stationplan.render.overview import overview
+from stationplan.render.quantities import weighing_page
+from stationplan.render.sheets import sheets_of
+from stationplan.render.sheets.text import as_text
+from stationplan.render.smallest import page as smallest
 from stationplan.render.text import page
 
+from .invented_bottlenecks import BOTTLENECKS, IMPOSSIBLE, PLAN, SMALLEST
+from .invented_exam import make_exam
 from .invented_overview import OVERVIEW
 from .invented_plans import make
+from .invented_weighing import BEFORE, PLANNED
+from .real_plans import morning
 
 FOLDER = Path(__file__).parent / "golden"
 
@@ -28,8 +38,19 @@ PAGES: dict[str, Callable[[], str]] = {
     "late-120-ascii": partial(page, make(2, 2), width=120, unicode=False),
     "late-80-morning": partial(page, make(2, 2), width=80, span=(420, 600)),
     "week-160": partial(page, make(10), width=160),
+    "exam-80": partial(sheets, make_exam(), ("timetable", "cards", "events"), width=80),
+    "exam-60-ascii": partial(sheets, make_exam(differ=20), ("timetable", "events"), width=60, unicode=False),
     "overview-100": partial(overview, OVERVIEW, width=100),
     "overview-60-ascii": partial(overview, OVERVIEW, width=60, unicode=False),
+    "sheets-80": lambda: as_text(sheets_of(morning())),
+    "sheets-60-ascii": lambda: as_text(sheets_of(morning()), width=60, unicode=False),
+    "quantities-80": partial(weighing_page, PLANNED, width=80),
+    "quantities-120": partial(weighing_page, PLANNED, width=120),
+    "quantities-60-ascii": partial(weighing_page, BEFORE, width=60, unicode=False),
+    "bottlenecks-80": partial(bottlenecks, BOTTLENECKS, PLAN, width=80),
+    "bottlenecks-120-ascii": partial(bottlenecks, BOTTLENECKS, PLAN, width=120, unicode=False),
+    "bottlenecks-impossible-80": partial(bottlenecks, IMPOSSIBLE, None, width=80),
+    "smallest-80": partial(smallest, SMALLEST, width=80),
 }
 
 

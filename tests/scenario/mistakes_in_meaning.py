@@ -251,4 +251,24 @@ MISTAKES_IN_MEANING = {
     "no steps": Mistake(
         "repeat: 2\n        steps:\n", "repeat: 2\n        steps: []\n        x:\n", "steps: []", "there are no steps"
     ),
+    # Ingredients
+    "two descriptions of one ingredient": Mistake(
+        "  leaf gelatin: {contains: none",
+        "  almond flour: {contains: none}\n  leaf gelatin: {contains: none",
+        "almond flour: {contains: none}",
+        "differ only in capitals",
+    ),
+    "a weight of nothing": Mistake("weighs: 100 g per cup", "weighs: 100 g", "weighs: 100 g}", "like 50 g per egg"),
+    "a weight the wrong way round": Mistake(
+        "weighs: 100 g per cup", "weighs: 1 cup per 100 g", "1 cup per", "does not say what one weighs"
+    ),
+    "gelatin of two strengths without a rule": Mistake(
+        ", convert: proportion", "", "in_store: 160", "convert: proportion or convert: root"
+    ),
+    "gelatin of which only the store is known": Mistake(
+        "bloom: 200, in_store: 160, convert: proportion", "in_store: 160", "in_store: 160", "say with bloom"
+    ),
+    "a conversion of nothing": Mistake("in_store: 160, ", "", "convert: proportion", "nothing is converted"),
+    "gelatin that cannot be weighed": Mistake("6 leaves", "6 tsp", "6 tsp", "cannot be converted"),
+    "no gelatin at all": Mistake("6 leaves", "0 leaves", "0 leaves", "is nothing"),
 }

@@ -169,6 +169,12 @@ MISTAKES_IN_WRITING = {
     ),
     "an unknown kind": Mistake("kind: freezer", "kind: frezer", "frezer", "did you mean 'freezer'?"),
     "half an order": Mistake("quantity: 24}", "quantity: 2.5}", "quantity: 2.5", "is not a whole number from 1 to"),
+    "an order with a mark for thousands": Mistake(
+        "quantity: 24}",
+        'quantity: "1,500"}',
+        "1,500",
+        "has a comma or a point in it; write a whole number with neither",
+    ),
     "an order of nothing": Mistake("quantity: 24}", "quantity: 0}", "quantity: 0", "is not a whole number from 1 to"),
     "too many rounds": Mistake("repeat: 2", "repeat: 99", "repeat: 99", "is not a whole number from 1 to 50"),
     "a weight of zero": Mistake("weight: 2", "weight: 0", "weight: 0", "is not a whole number from 1 to 1000"),
@@ -178,6 +184,12 @@ MISTAKES_IN_WRITING = {
         "equipment: {use: deck oven at 180 C, at: 170 C}",
         "equipment: {use",
         "write only one of the two",
+    ),
+    # Ingredients
+    "an unknown allergen": Mistake("[almonds]", "[almods]", "almods", "did you mean 'almond'?"),
+    "gelatin that is too strong": Mistake("bloom: 200", "bloom: 2000", "bloom: 2000", "whole number from 50 to 325"),
+    "an unknown way of converting": Mistake(
+        "convert: proportion", "convert: ratio", "convert: ratio", "write proportion or root"
     ),
     # Shapes
     "a list where lines of key: value belong": Mistake(
@@ -207,7 +219,7 @@ MISTAKES_IN_WRITING = {
         'due: "17:30", weight: 2}\n',
         'due: "17:30, weight: 2}\n  - {product: lantern bun, quantity: 3, due: "17:30"}\n',
         'due: "17:30, w',
-        "look for a missing comma, colon, quote or } from here to line 72",
+        "look for a missing comma, colon, quote or } from here to line 76",
     ),
     "a colon too few in the line above": Mistake(
         "name: Lantern", "name Lantern", "shift:", "one is missing in the line above"

@@ -18,6 +18,7 @@ PRODUCTS_BLOCK, _, ORDERS_BLOCK = REST.partition("orders:\n")
 KITCHEN = "\n".join(line[2:] for line in KITCHEN_BLOCK.splitlines())
 RECIPES = f"components:\n{COMPONENTS_BLOCK}products:\n{PRODUCTS_BLOCK}"
 ORDERS = 'product,quantity,due,weight\r\nlantern bun,240,17:30,2\r\n"lantern bun",24,,\r\n'
+INGREDIENTS = VALID[VALID.index("ingredients:") : VALID.index("kitchen:")]
 MAIN = HEAD + "kitchen: kitchen.yaml\nrecipes: recipes.yaml\norders: orders.csv\n"
 
 
@@ -53,6 +54,13 @@ def test_one_file_and_four_files_say_the_same(folder: Path) -> None:
     assert load(folder / "all.yaml").scenario == load(folder).scenario
 
 
+def test_a_recipe_file_may_say_what_is_in_the_ingredients(folder: Path) -> None:
+    described = "ingredients:\n  almond flour: {contains: almonds}\n"
+    write(folder, "scenario.yaml", MAIN.replace(INGREDIENTS, ""))
+    write(folder, "recipes.yaml", described + RECIPES)
+    assert load(folder).scenario.ingredients["almond flour"].contains == ("tree nuts",)
+
+
 def test_the_raw_data_alone_gives_the_scenario_again(folder: Path) -> None:
     loaded = load(folder)
     raw = json.loads(json.dumps(loaded.raw))
@@ -73,7 +81,7 @@ def test_where_knows_the_file_and_line_of_every_part(folder: Path) -> None:
     assert where(("components", "almond sponge", "steps", 2, "fills")) == f"fair/recipes.yaml:{fills}"
     assert where(("products", "lantern bun", "steps", 1, "steps", 0)) == f"fair/recipes.yaml:{glaze}"
     assert where(("kitchen", "people", 1)) == f"fair/kitchen.yaml:{line_of(KITCHEN, 'Tomas')}"
-    assert where(("orders", 1, "quantity")) == "fair/orders.csv:3"
+    assert where(("orders", 1, "quantity")) == "fair/orders.csv:3 (quantity)"
     assert where(("shift", "opens")) == "fair/scenario.yaml:2"
 
 
@@ -114,8 +122,8 @@ def test_mistakes_in_every_file_are_told_at_once_in_order(folder: Path) -> None:
         "fair/scenario.yaml:2",
         f"fair/kitchen.yaml:{line_of(KITCHEN, 'holds: 20 l')}",
         f"fair/recipes.yaml:{line_of(RECIPES, 'takes: 12 min')}",
-        "fair/orders.csv:2",
-        "fair/orders.csv:3",
+        "fair/orders.csv:2 (product)",
+        "fair/orders.csv:3 (quantity)",
     ]
 
 
@@ -164,7 +172,7 @@ def test_a_file_name_that_is_a_folder_is_told(folder: Path) -> None:
     folder.joinpath("kitchens").mkdir()
     write(folder, "scenario.yaml", MAIN.replace("kitchen.yaml", "kitchens"))
     assert told(folder) == [
-        "fair/scenario.yaml:3: the file 'kitchens' is named here, but this is not a file that can be read"
+        "fair/scenario.yaml:6: the file 'kitchens' is named here, but this is not a file that can be read"
     ]
 
 
@@ -196,7 +204,8 @@ def test_another_key_in_a_recipe_file_is_told(folder: Path) -> None:
     write(folder, "recipes.yaml", RECIPES + "orders: []\n")
     line = RECIPES.count("\n") + 1
     assert told(folder) == [
-        f"fair/recipes.yaml:{line}: 'orders' is not known here; a recipe file holds 'components' and 'products'"
+        f"fair/recipes.yaml:{line}: 'orders' is not known here; "
+        "a recipe file holds 'ingredients', 'components' and 'products'"
     ]
 
 
@@ -218,7 +227,7 @@ def test_recipe_files_with_nothing_behind_a_key_are_told(folder: Path) -> None:
 
 def test_recipes_written_where_a_file_name_belongs_are_told(folder: Path) -> None:
     write(folder, "scenario.yaml", MAIN.replace("recipes: recipes.yaml", "recipes:\n  - recipes.yaml\n  - {tart: 1}"))
-    assert told(folder) == ["fair/scenario.yaml:6: 'recipes' takes file names; write the recipes under 'components'"]
+    assert told(folder) == ["fair/scenario.yaml:9: 'recipes' takes file names; write the recipes under 'components'"]
 
 
 def test_text_that_is_not_utf_8_is_told_with_its_line(folder: Path) -> None:
@@ -300,12 +309,12 @@ def test_a_saved_plan_is_not_taken_for_a_scenario(folder: Path) -> None:
     ]
 
 
-def test_a_spreadsheet_is_asked_for_as_csv(folder: Path) -> None:
-    write(folder, "orders.xlsx", "PK")
-    write(folder, "scenario.yaml", MAIN.replace("orders.csv", "orders.xlsx"))
+def test_a_spreadsheet_of_another_kind_is_asked_for_as_xlsx_or_csv(folder: Path) -> None:
+    write(folder, "orders.ods", "PK")
+    write(folder, "scenario.yaml", MAIN.replace("orders.csv", "orders.ods"))
     assert told(folder) == [
-        "fair/scenario.yaml:5: the file 'orders.xlsx' is named here, but this is a file of a spreadsheet program; "
-        "save its sheet as CSV and name the .csv file"
+        "fair/scenario.yaml:8: the file 'orders.ods' is named here, but this is a file of a spreadsheet program; "
+        "orders can be read from .xlsx, so save the sheet as that or as CSV, and name the new file"
     ]
 
 

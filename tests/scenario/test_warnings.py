@@ -33,18 +33,18 @@ def test_nothing_odd_is_nothing_to_warn_of(tmp_path: Path) -> None:
         (
             SHIFT,
             '"3:00"',
-            "71: due 03:00 is before the shift opens at 05:00, so this order is always late; "
+            "75: due 03:00 is before the shift opens at 05:00, so this order is always late; "
             "write 15:00 if the afternoon is meant",
         ),
         (
             '{opens: "10:00", closes: "13:30"}',
             '"3:00"',
-            "71: due 03:00 is before the shift opens at 10:00, so this order is always late",
+            "75: due 03:00 is before the shift opens at 10:00, so this order is always late",
         ),
         (
             SHIFT,
             '"18:00"',
-            "71: due 18:00 is after the shift closes at 17:30, when everything must be ready in any case",
+            "75: due 18:00 is after the shift closes at 17:30, when everything must be ready in any case",
         ),
     ],
 )
@@ -78,3 +78,13 @@ def test_products_that_nobody_ordered_are_named(tmp_path: Path) -> None:
     assert warnings(
         tmp_path, ("orders:\n", f"  flat bun:\n    steps: [{{name: bake, takes: 5 min}}]\n{more}orders:\n")
     )[0].endswith("not ordered: flat bun, " + ", ".join(f"tart {number}" for number in range(1, 10)) + ", and 3 more")
+
+
+def test_a_description_under_nearly_the_name_of_an_ingredient_is_warned_of(tmp_path: Path) -> None:
+    assert warnings(tmp_path, ("  Almond flour: {", "  almond flours: {")) == [
+        "4: no recipe has 'almond flours', but there is 'almond flour', of which nothing is said"
+    ]
+
+
+def test_a_description_of_what_no_recipe_has_is_nothing_to_warn_of(tmp_path: Path) -> None:
+    assert warnings(tmp_path, ("  leaf gelatin: {", "  saffron: {contains: none}\n  leaf gelatin: {")) == []

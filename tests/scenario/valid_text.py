@@ -3,6 +3,9 @@
 VALID = """\
 name: Lantern buns for the fair
 shift: {opens: "05:00", closes: "17:30"}
+ingredients:
+  Almond flour: {contains: [almonds], weighs: 100 g per cup}
+  leaf gelatin: {contains: none, bloom: 200, in_store: 160, convert: proportion}
 kitchen:
   people:
     - {name: Ines, skills: [pastry, chocolate], hours: "05:00-13:30", breaks: ["09:00-09:30"]}
@@ -54,6 +57,7 @@ components:
         takes: 12 min
         hands_on: all
         after: none
+        ingredients: {leaf gelatin: 6 leaves}
       - {wait: cool base, at_least: 15 min, at_most: 40 min}
       - {name: fold, takes: 4 min, after: [whip cream, cool base]}
 products:

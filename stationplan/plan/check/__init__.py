@@ -13,6 +13,7 @@ from stationplan.plan.check.bowls import check_bowls
 from stationplan.plan.check.capacity import check_capacity
 from stationplan.plan.check.case import lay_beside
 from stationplan.plan.check.changes import check_changes
+from stationplan.plan.check.exam import check_exam
 from stationplan.plan.check.fault import Fault, FaultKind, UnclearScenarioError
 from stationplan.plan.check.flow import follow
 from stationplan.plan.check.header import check_header
@@ -68,4 +69,5 @@ def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
         *check_orders(case, readiness),
         *check_objective(case, flow.lots, readiness),
         *check_labels(case),
+        *check_exam(plan, scenario),
     )

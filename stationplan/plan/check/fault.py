@@ -94,6 +94,16 @@ class FaultKind(StrEnum):
     LEGEND_WRONG = "legend wrong"
     CHAIN_UNKNOWN = "chain unknown"
 
+    EXAM_UNCLEAR = "exam unclear"
+    EXAM_CANDIDATES = "exam candidates"
+    EXAM_KITCHEN = "exam kitchen"
+    EXAM_TIMES = "exam times"
+    EXAM_STARTS = "exam starts"
+    EXAM_WAVES = "exam waves"
+    EXAM_DIFFERS = "exam differs"
+    EXAM_HAND_IN = "exam hand-in"
+    EXAM_CLAIM = "exam claim"
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:

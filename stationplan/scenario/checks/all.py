@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stationplan.scenario.checks import amounts, equipment, kitchen, names, order_of_steps, orders, people, references
+from stationplan.scenario.checks import (
+    amounts,
+    equipment,
+    exam,
+    ingredients,
+    kitchen,
+    names,
+    order_of_steps,
+    orders,
+    people,
+    references,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -35,6 +46,10 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     amounts.yields,
     amounts.units_of_steps,
     amounts.units_of_uses,
+    ingredients.ingredients_twice,
+    ingredients.weights_of_pieces,
+    ingredients.strengths_of_gelatin,
+    ingredients.amounts_of_gelatin,
     equipment.unknown_equipment,
     equipment.temperatures,
     equipment.places,
@@ -43,6 +58,14 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     equipment.room_for_stays,
     people.skills,
     people.enough_people,
+    exam.candidates,
+    exam.own_equipment,
+    exam.menu,
+    exam.hand_ins,
+    exam.times,
+    exam.waves,
+    exam.alone,
+    exam.places,
 )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stationplan.scenario.checks.entries import all_steps, all_waits
+from stationplan.scenario.checks.ingredients import written_amounts
 from stationplan.scenario.checks.measures import base_units, not_counted_in, unit_of, units_of, wrong_way_round
 from stationplan.scenario.units import plural
 
@@ -128,8 +129,8 @@ def _quantities(draft: Draft) -> Iterator[tuple[Path, Quantity]]:
         yield (*path, "makes"), item.makes
         if item.pieces is not None:
             yield (*path, "pieces"), item.pieces.amount
-        for ingredient, amount in item.ingredients.items():
-            yield (*path, "ingredients", ingredient), amount
+    for path, _, amount in written_amounts(draft):
+        yield path, amount
     for _, _, step, path in all_steps(draft):
         for where, fills in _fills(step, path):
             yield where, fills.amount

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
 
 def skills(draft: Draft) -> Iterator[Finding]:
-    """A skill that nobody has."""
-    if not draft.people_complete:
+    """A skill that nobody has; in an exam, what nobody else can do is for the candidate."""
+    if not draft.people_complete or draft.has_exam:
         return
     known = {skill for person in draft.people.values() for skill in person.skills}
     people = {person.name.lower(): person.name for person in draft.people.values()}
@@ -39,8 +39,8 @@ def skills(draft: Draft) -> Iterator[Finding]:
 
 
 def enough_people(draft: Draft) -> Iterator[Finding]:
-    """More people at a time than there are with the skills."""
-    if not draft.people_complete:
+    """More people at a time than there are with the skills; an exam has a check of its own."""
+    if not draft.people_complete or draft.has_exam:
         return
     skilled = [frozenset(person.skills) for person in draft.people.values()]
     for _, _, step, path in all_steps(draft):

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from stationplan.scenario.checks.ingredients import written_amounts
+from stationplan.scenario.draft import complete_draft
 from stationplan.scenario.units import format_clock, format_duration
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
+from stationplan.scenario.units.numbers import nearest
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -30,6 +33,7 @@ def warnings(scenario: Scenario, raw: dict[str, Any]) -> Iterator[Finding]:
     yield from _long_shift(scenario, raw)
     yield from _due_outside_the_shift(scenario)
     yield from _not_ordered(scenario)
+    yield from _described_by_another_name(scenario)
 
 
 def _long_shift(scenario: Scenario, raw: dict[str, Any]) -> Iterator[Finding]:
@@ -63,3 +67,14 @@ def _not_ordered(scenario: Scenario) -> Iterator[Finding]:
     if names:
         more = [f"and {len(names) - _MOST_NAMES} more"] if len(names) > _MOST_NAMES else []
         yield ("orders",), f"not ordered: {', '.join([*names[:_MOST_NAMES], *more])}"
+
+
+def _described_by_another_name(scenario: Scenario) -> Iterator[Finding]:
+    """A description that no recipe uses, beside a name in a recipe that is nearly the same and has none."""
+    written = {name.casefold(): name for _, name, _ in written_amounts(complete_draft(scenario))}
+    described = {name.casefold() for name in scenario.ingredients}
+    missing = [name for key, name in written.items() if key not in described]
+    for name in scenario.ingredients:
+        near = None if name.casefold() in written else nearest(name, missing)
+        if near is not None:
+            yield ("ingredients", name), f"no recipe has '{name}', but there is '{near}', of which nothing is said"
