@@ -11,9 +11,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stationplan.cli.options import Durations, ascii_option, durations_of_plan_option, width_option
+from stationplan.cli.options import (
+    Durations,
+    Positive,
+    ascii_option,
+    durations_of_plan_option,
+    seed_option,
+    width_option,
+)
 from stationplan.cli.output import columns, show, tell, unicode_works
-from stationplan.cli.plan import Positive
 
 if TYPE_CHECKING:
     from stationplan.cli.source import Source
@@ -48,13 +54,7 @@ CHOICES = ("more-equipment", "more-people", "larger-oven", "later-close", "fewer
     type=Positive(),
     help="Search for each plan for this much work, in units of the solver: the same answers on every run.",
 )
-@click.option(
-    "--seed",
-    type=click.IntRange(min=0, max=2**31 - 1),
-    default=0,
-    show_default=True,
-    help="Another seed searches in another order.",
-)
+@seed_option
 @click.option("--workers", type=click.IntRange(1, 64), help="Changes tried at a time (default: all processors).")
 @click.option("--cluster", metavar="ADDRESS", help="Try the changes on the Dask cluster whose scheduler is there.")
 @durations_of_plan_option

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Literal
 import click
 
 from stationplan.cli.failure import BadInputError, NoSuchPlanError, ProgramError, reason
-from stationplan.cli.options import Durations, ascii_option, durations_option, width_option
+from stationplan.cli.options import Durations, Positive, ascii_option, durations_option, seed_option, width_option
 from stationplan.cli.output import columns, show, tell, unicode_works
-from stationplan.cli.plan import Positive
 
 if TYPE_CHECKING:
     from stationplan.plan.document import Plan
@@ -40,7 +39,7 @@ Sheet = Literal["timetable", "cards", "events"]
     type=Positive(),
     help="Search for this much work for each question, whatever the clock says: the same plan on every run.",
 )
-@click.option("--seed", type=click.IntRange(min=0, max=2**31 - 1), default=0, show_default=True, help="Random seed.")
+@seed_option
 @click.option("--workers", type=click.IntRange(1, 64), help="Parallel workers (default: all processors).")
 @durations_option
 @width_option

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Literal
 
 import click
@@ -30,6 +31,39 @@ class Clock(click.ParamType[int]):
             return int(parse_clock(value))
         except UnitError as error:
             self.fail(str(error), param, ctx)
+
+
+class Positive(click.FloatRange):
+    """A number above zero."""
+
+    def __init__(self) -> None:
+        super().__init__(min=0, min_open=True)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read it, and refuse what only computers take for a number."""
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        if not math.isfinite(number) or number <= 0:
+            self.fail(f"{value!r} is not a number above zero; write a number alone, such as 20.", param, ctx)
+        return number
+
+
+class Percent(click.ParamType[float]):
+    """A share from 0 to less than 100 %, as a fraction; the sign may be left out."""
+
+    name = "percent"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Read it as hundredths."""
+        try:
+            number = float(str(value).removesuffix("%"))
+        except ValueError:
+            number = math.nan
+        if not 0 <= number < 100:
+            self.fail(f"{value!r} is no share from 0 to less than 100 %; write a number such as 2.", param, ctx)
+        return number / 100
 
 
 def span_of(plan: Plan, begin: int | None, end: int | None) -> tuple[int, int] | None:
@@ -84,4 +118,11 @@ durations_of_plan_option = click.option(
     "--durations",
     type=click.Choice(["longest", "typical", "shortest"]),
     help="Which end of times such as 11..13 min to plan on (default longest); a saved plan has its own.",
+)
+seed_option = click.option(
+    "--seed",
+    type=click.IntRange(min=0, max=2**31 - 1),
+    default=0,
+    show_default=True,
+    help="Another seed searches in another order.",
 )

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -12,50 +10,20 @@ from stationplan.cli.failure import BadInputError, reason
 from stationplan.cli.options import (
     Durations,
     Lists,
+    Percent,
+    Positive,
     Rows,
     ascii_option,
     color_option,
     durations_option,
     list_option,
     rows_option,
+    seed_option,
     width_option,
 )
 from stationplan.cli.output import colors_wanted, columns, show, tell, unicode_works
 
 DEFAULT_SECONDS = 20.0
-
-
-class Positive(click.FloatRange):
-    """A number above zero."""
-
-    def __init__(self) -> None:
-        super().__init__(min=0, min_open=True)
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """Read it, and refuse what only computers take for a number."""
-        try:
-            number = float(value)
-        except ValueError:
-            number = math.nan
-        if not math.isfinite(number) or number <= 0:
-            self.fail(f"{value!r} is not a number above zero; write a number alone, such as 20.", param, ctx)
-        return number
-
-
-class Percent(click.ParamType[float]):
-    """A share from 0 to less than 100 %, as a fraction; the sign may be left out."""
-
-    name = "percent"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """Read it as hundredths."""
-        try:
-            number = float(str(value).removesuffix("%"))
-        except ValueError:
-            number = math.nan
-        if not 0 <= number < 100:
-            self.fail(f"{value!r} is no share from 0 to less than 100 %; write a number such as 2.", param, ctx)
-        return number / 100
 
 
 @click.command(short_help="Find the shortest plan for a scenario and show it.")
@@ -85,13 +53,7 @@ class Percent(click.ParamType[float]):
     type=Positive(),
     help="Stop when nothing has improved for so long (with --effort alone: for so much work).",
 )
-@click.option(
-    "--seed",
-    type=click.IntRange(min=0, max=2**31 - 1),
-    default=0,
-    show_default=True,
-    help="Another seed searches in another order.",
-)
+@seed_option
 @click.option(
     "--workers",
     type=click.IntRange(1, 64),

@@ -6,9 +6,15 @@ from pathlib import Path
 
 import click
 
-from stationplan.cli.options import Durations, ascii_option, durations_of_plan_option, width_option
+from stationplan.cli.options import (
+    Durations,
+    Positive,
+    ascii_option,
+    durations_of_plan_option,
+    seed_option,
+    width_option,
+)
 from stationplan.cli.output import columns, show, tell, unicode_works
-from stationplan.cli.plan import Positive
 
 DEFAULT_SECONDS = 10.0
 
@@ -27,13 +33,7 @@ DEFAULT_SECONDS = 10.0
     type=Positive(),
     help="Search for this much work, in units of the solver: the same answer on every run.",
 )
-@click.option(
-    "--seed",
-    type=click.IntRange(min=0, max=2**31 - 1),
-    default=0,
-    show_default=True,
-    help="Another seed searches in another order.",
-)
+@seed_option
 @click.option("--workers", type=click.IntRange(1, 64), help="Kitchens tried at a time (default: all processors).")
 @click.option("--cluster", metavar="ADDRESS", help="Try the kitchens on the Dask cluster whose scheduler is there.")
 @durations_of_plan_option

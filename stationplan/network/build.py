@@ -16,7 +16,8 @@ from stationplan.network.labels import batch_label, letters
 from stationplan.network.lots import BatchClaim, Claim, OrderClaim, claims_on, overlaps
 from stationplan.network.modes import Resources, modes_of, resources_of
 from stationplan.network.network import AmountMade, BatchTask, LegendEntry, Lot, MoveTask, Network, OrderTasks
-from stationplan.network.quantities import Production, productions
+from stationplan.network.production import Production
+from stationplan.network.quantities import productions
 from stationplan.network.sharing import Leaving, shared_room, together
 from stationplan.scenario.units import format_quantity
 

@@ -14,7 +14,7 @@ from stationplan.network.flow import stands_until_taken, total_most
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from stationplan.network.quantities import Production
+    from stationplan.network.production import Production
 
 Numbers = dict[str, dict[int, int]]
 

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from stationplan.network.flow import Taking
-    from stationplan.network.quantities import Production
+    from stationplan.network.production import Production
     from stationplan.scenario.models import Order
 
 

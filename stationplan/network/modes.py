@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from stationplan.network.alternatives import Alternative, Spot
     from stationplan.network.batches import Recipe
     from stationplan.network.flow import Entry
-    from stationplan.network.quantities import Production
+    from stationplan.network.production import Production
     from stationplan.network.times import Durations
     from stationplan.scenario.models import Scenario
     from stationplan.scenario.units import Setting

@@ -16,7 +16,8 @@ from typing import Protocol
 
 from stationplan.network.lots import BatchClaim, claims_on, overlaps
 from stationplan.network.network import BatchTask, Network
-from stationplan.network.quantities import Production, productions
+from stationplan.network.production import Production
+from stationplan.network.quantities import productions
 from stationplan.plan.document import Plan
 from stationplan.plan.scale import SPOONS
 from stationplan.scenario import from_plain

@@ -1,0 +1,39 @@
+"""One item and how much of it is made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from stationplan.network.batches import Range, Recipe
+from stationplan.network.measures import in_base_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from stationplan.network.flow import Taking
+
+
+@dataclass(frozen=True)
+class Production:
+    """One item and how much of it is made.
+
+    Attributes:
+        recipe: how it is made.
+        need: base units that orders and other items take up.
+        least: base units that must be made for that, for some of it cannot be used; whole ones if it is counted.
+        made: base units made, more than `least` where a mixer needs more to work.
+        batches: what each batch covers, by the step's position in the flow.
+    """
+
+    recipe: Recipe
+    need: Fraction
+    least: Fraction
+    made: Fraction
+    batches: Mapping[int, tuple[Range, ...]]
+
+    def taken(self, taking: Taking, component: Recipe, size: Fraction | int) -> Fraction:
+        """Base units of a component that ``size`` base units of this item take up, before the component's own loss."""
+        amount = in_base_unit(taking.use.amount, component.item, component.name, taking.path)
+        return size / self.recipe.item.makes.amount * amount / (1 - taking.use.loss)
