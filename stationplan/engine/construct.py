@@ -60,7 +60,13 @@ def construct(
 
     if not problem.consumables:
         for rule in (groups.urgency, groups.tail, windows.earliest):
-            take(builder.build(rule))
+            if best is not None and limits.used_up(share):
+                return
+            # Offered before it is justified: in a large problem each takes seconds.
+            found = builder.left(rule)
+            take(found)
+            if found is not None and not limits.used_up(share):
+                take(builder.justify(found))
     if best is None:
         order = [group.tasks for group in groups.ordered(groups.urgency)]
         inserted = insert_groups(problem, windows, order, limits, settings)
