@@ -14,7 +14,7 @@ packing problem with fixed orientation", Computers & Operations Research 34, 200
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 
@@ -22,6 +22,10 @@ from stationplan.engine.problem import Chamber, Pool, Problem
 from stationplan.engine.result import Bound, BoundKind
 from stationplan.engine.windows import Windows
 from stationplan.engine.work import ResourceSet, resource_sets
+
+# Pairs of a threshold and a piece of work that are looked at in all sets of resources together, roughly, and
+# thresholds in each set at least. Only problems with hundreds of sets have more; each takes microseconds.
+MOST_PAIRS, FEWEST_HEADS = 1_000_000, 8
 
 
 def lower_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
@@ -34,9 +38,7 @@ def lower_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
     Returns:
         Bounds on the makespan, largest first; each is valid on its own.
     """
-    bounds = [critical_path(problem, windows)]
-    found = (_resource_bound(problem, entry) for entry in resource_sets(problem, windows))
-    bounds += [bound for bound in found if bound is not None]
+    bounds = [critical_path(problem, windows), *_resource_bounds(problem, resource_sets(problem, windows))]
     return tuple(sorted(bounds, key=lambda bound: -bound.minutes))
 
 
@@ -50,8 +52,7 @@ def deadline_bounds(problem: Problem, windows: Windows) -> tuple[Bound, ...]:
     Returns:
         Bounds whose ``minutes`` exceed the horizon where the work cannot meet its deadlines.
     """
-    found = (_resource_bound(problem, entry) for entry in resource_sets(problem, windows, deadlines=True))
-    return tuple(bound for bound in found if bound is not None)
+    return tuple(_resource_bounds(problem, resource_sets(problem, windows, deadlines=True)))
 
 
 def critical_path(problem: Problem, windows: Windows) -> Bound:
@@ -96,13 +97,25 @@ def critical_path(problem: Problem, windows: Windows) -> Bound:
     )
 
 
-def _resource_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
-    """The best bound of a set of resources: by the energy of its work, or by its number of turns."""
-    found = [bound for bound in (_energy_bound(problem, entry), _turns_bound(problem, entry)) if bound is not None]
-    return max(found, key=lambda bound: bound.minutes, default=None)
+def _resource_bounds(problem: Problem, entries: Sequence[ResourceSet]) -> Iterator[Bound]:
+    """The best bound of each set of resources: by the energy of its work, or by its number of turns."""
+    for entry in entries:
+        most = max(FEWEST_HEADS, MOST_PAIRS // (len(entries) * len(entry.work)))
+        found = (_energy_bound(problem, entry, most), _turns_bound(problem, entry, most))
+        bounds = [bound for bound in found if bound is not None]
+        if bounds:
+            yield max(bounds, key=lambda bound: bound.minutes)
 
 
-def _energy_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
+def thresholds(heads: Iterable[int], most: int) -> list[int]:
+    """The heads in rising order; of too many the first and others evenly, for each threshold is valid alone."""
+    every = sorted(set(heads))
+    if len(every) <= most:
+        return every
+    return [every[position * len(every) // most] for position in range(most)]
+
+
+def _energy_bound(problem: Problem, entry: ResourceSet, most_heads: int) -> Bound | None:
     """The best bound over all thresholds by the room-minutes that the work takes, states and changeovers apart."""
     room, work = _Room(problem, entry.resources), entry.work
     chambers = [r for r in (problem.resources[index] for index in entry.resources) if isinstance(r, Chamber)]
@@ -111,7 +124,7 @@ def _energy_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
     weights = [[scale(item.amount) * item.length for scale in scalings] for item in work]
     order = sorted(range(len(work)), key=lambda k: -work[k].tail)
     best: Bound | None = None
-    for head in sorted({item.head for item in work}):
+    for head in thresholds((item.head for item in work), most_heads):
         energy, members = _Energy(len(scalings)), _Members(chambers)
         after_head = [k for k in order if work[k].head >= head]
         for position, k in enumerate(after_head):
@@ -129,7 +142,7 @@ def _energy_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
     return best
 
 
-def _turns_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
+def _turns_bound(problem: Problem, entry: ResourceSet, most_heads: int) -> Bound | None:
     """The best bound by counting turns of work.
 
     Where at most m of n pieces go on at a time, one of m lines does n/m of them, rounded up, one
@@ -145,7 +158,7 @@ def _turns_bound(problem: Problem, entry: ResourceSet) -> Bound | None:
         order = sorted(
             (k for k, item in enumerate(entry.work) if item.amount >= amount), key=lambda k: -entry.work[k].tail
         )
-        for head in sorted({entry.work[k].head for k in order}):
+        for head in thresholds((entry.work[k].head for k in order), most_heads):
             after_head = [k for k in order if entry.work[k].head >= head]
             lengths: list[int] = []
             for position, k in enumerate(after_head):

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from stationplan.engine import solve
+from stationplan.engine.bounds import thresholds
 from stationplan.engine.problem import Chamber, Delivery, Mode, Pool, Problem, Task, Use
 from stationplan.engine.result import BoundKind, Result, Status
 
@@ -179,3 +180,8 @@ def test_rounded_room_is_counted_for_each_state() -> None:
     problem = Problem((*large, *small), (oven,))
     assert resource_bound(problem) == 35
     assert makespan(problem) == 35
+
+
+def test_of_too_many_thresholds_the_first_and_others_evenly_are_taken() -> None:
+    assert thresholds([5, 1, 3, 3], most=3) == [1, 3, 5]
+    assert thresholds(range(100), most=4) == [0, 25, 50, 75]
