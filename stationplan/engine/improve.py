@@ -89,7 +89,10 @@ class Improvement:
         if best.cost < given.cost:
             self._offer(best.schedule)
         step, vain, since = max(1, round(FIRST_STEP * best.cost[1])), 0, self._limits.share_used
-        rest = SHARE_WITHOUT_SUCCESS if self._limits.bounded else 0.0
+        rest = 0.0
+        if self._limits.bounded:
+            # Where nothing comes after it, there is nothing to leave the rest of the budget to.
+            rest = SHARE_WITHOUT_SUCCESS if share < 1 else 1.0
         cut: Cut | None = None
         running: deque[tuple[Future[Try], Limits]] = deque()
         waiting = 1 if self._settings.workers == 1 else 2 * self._settings.workers
