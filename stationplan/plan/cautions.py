@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from stationplan.plan.wording import listed
+from stationplan.scenario.allergens import parse_allergens
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.units import format_clock, format_duration, parse_quantity
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
@@ -261,10 +262,8 @@ def _allergens(plan: Plan) -> Iterator[Caution]:
     used = [name.casefold() for amount in plan.amounts for name, _ in _ingredients(plan, amount.item)]
     found: dict[str, None] = {}
     for name in used:
-        words = contains.get(name)
-        for word in words if isinstance(words, list) else str(words or "").split(","):
-            if str(word).strip() not in ("", "none"):
-                found[str(word).strip().lower()] = None
+        with suppress(UnitError):
+            found |= dict.fromkeys(parse_allergens(contains.get(name) or "none"))
     if found:
         sentence = f"allergens as declared: {', '.join(found)}; what is not declared may be there all the same"
         yield Caution(f"{sentence}: read labels, and separate, wash and mark as your rules say", ALLERGENS)

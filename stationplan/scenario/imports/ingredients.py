@@ -24,7 +24,7 @@ _COUNTED = frozenset(
 _ABOUT = re.compile(r"(?:about|approx\.?|approximately|ca\.?|circa)\s+", re.IGNORECASE)
 _AMOUNT = re.compile(rf"({NUMBER})\s*(.*)", re.ASCII | re.DOTALL)
 _SAME_IN_OTHER_UNITS = re.compile(rf"(?:\([^()]*\)|/\s*(?:{NUMBER})\s*[^\W\d_]+\.?)\s*")
-_NOT_ONE_AMOUNT = re.compile(r"(?:[-\u2013\u2014+*/&%]|[x\u00d7](?=\s*\d)|to\b|or\b|plus\b|and\b)", re.IGNORECASE)
+_NOT_ONE_AMOUNT = re.compile(r"(?:[-\u2013\u2014+*/&%]|[x\u00d7](?=\s*\d)|to\b|or\b|plus\b|and\b|\d)", re.IGNORECASE)
 _END_OF_NAME = re.compile(r"\s*(?:[,;(]|\s[-\u2013\u2014]\s)")
 _FRACTION_SIGN = re.compile(r"(?<=\d)(?=[\u00bc-\u00be\u2150-\u215e])")
 
@@ -53,9 +53,23 @@ def read_ingredient(text: str) -> Ingredient:
     line = re.sub(r"^(?:a|an)\s+(?=\w)", "1 ", line, flags=re.IGNORECASE)
     match = _AMOUNT.fullmatch(line)
     amount, rest = _amount(*match.groups()) if match is not None else (None, line)
-    rest = re.sub(r"^[\W\d_]+", "", rest).removeprefix("of ")
+    rest = re.sub(r"^[\W\d_]+", "", rest)
+    if amount is None:
+        rest = _without_amounts(rest)
+    rest = rest.removeprefix("of ")
     name = _END_OF_NAME.split(rest, maxsplit=1)[0].strip(" .*") or rest or text
     return Ingredient(name[:LONGEST_NAME].strip(), amount, text)
+
+
+def _without_amounts(rest: str) -> str:
+    """What stands behind amounts that are not clear, such as ``kg 200 g flour``."""
+    words = rest.split(" ")
+    while len(words) > 1 and (
+        words[0][:1].isdigit()
+        or words[0].lower().rstrip(".") in {*MASS_AND_VOLUME, "plus", "and", "or", "to", "x", "\u00d7"}
+    ):
+        words = words[1:]
+    return " ".join(words)
 
 
 def _amount(number: str, rest: str) -> tuple[Quantity | None, str]:
