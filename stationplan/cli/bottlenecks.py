@@ -149,7 +149,7 @@ def _try(
     changes = what_ifs(given.network, given.scenario, given.raw, _worth_trying(choices, base))
     plain = None if base is None else to_json(base)
     one = replace(limits, workers=1)
-    trials = [Trial(change.scenario, given.network.durations, one, plain) for change in changes]
+    trials = [Trial(change.scenario, given.network.durations, one, plain, change.takes_the_last) for change in changes]
     line = StatusLine("what if: ", quiet=quiet)
     done: list[int] = []
 

@@ -15,18 +15,18 @@ from stationplan.engine.result import Conflict
 from stationplan.engine.solver import Settings
 from stationplan.engine.windows import find_windows
 from stationplan.engine.work import resource_sets
-from stationplan.network import Network, build
+from stationplan.network import Network, NetworkError, build
 from stationplan.network.network import Crew, StationGroup
 from stationplan.network.times import Durations
 from stationplan.plan.alteration import Alteration
 from stationplan.plan.comparing import ENDINGS, Ending
 from stationplan.plan.produce import Effort
-from stationplan.plan.reductions import fewer_people, fewer_stations
+from stationplan.plan.reductions import fewer_people, fewer_stations, is_the_last, only_what_is_made
 from stationplan.plan.trials import side_by_side
 from stationplan.plan.trying import try_in_time
 from stationplan.plan.what_ifs import needed_equipment
 from stationplan.plan.wording import listed
-from stationplan.scenario import from_plain
+from stationplan.scenario import InvalidScenario, from_plain
 
 if TYPE_CHECKING:
     from stationplan.scenario.models import Scenario
@@ -34,11 +34,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Whether a kitchen is enough: its scenario as plain data, the end of ranges to plan on, how long to search."""
+    """Whether a kitchen is enough.
+
+    Attributes:
+        scenario: as plain data.
+        durations: which end of ranges to plan on.
+        limits: how long to search.
+        unreadable: what it means when something was taken away and the scenario cannot be read any more; None where
+            nothing was, so that it has to be readable.
+    """
 
     scenario: dict[str, Any]
     durations: Durations
     limits: Effort
+    unreadable: Verdict | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +95,13 @@ def is_enough(question: Question) -> Verdict:
         question: the kitchen.
     """
     limits = question.limits
-    return try_in_time(
-        question.scenario, question.durations, Limits(limits.time_limit, limits.effort), Settings(limits.seed, 1)
-    )
+    budget, settings = Limits(limits.time_limit, limits.effort), Settings(limits.seed, 1)
+    try:
+        return try_in_time(question.scenario, question.durations, budget, settings)
+    except (InvalidScenario, NetworkError) as error:
+        if question.unreadable is None:
+            raise RuntimeError(f"a kitchen with everything that is needed in it is refused: {error}") from None
+        return question.unreadable
 
 
 def smallest(
@@ -113,11 +126,9 @@ def smallest(
         on_trial: called with what is tried out.
     """
     search = _Search(network.durations, limits, executor, on_trial)
-    left = deepcopy(raw)
-    used = needed_equipment(network)
-    left["kitchen"]["equipment"] = [left["kitchen"]["equipment"][position] for position in used]
+    left = _only_what_is_used(network, scenario, raw)
     on_trial("the whole kitchen")
-    [whole] = search.ask([left])
+    [whole] = search.ask([(left, None)])
     if whole is not Verdict.POSSIBLE:
         ending = Ending.INTERRUPTED if whole is None else ENDINGS[whole]
         return Smallest(network.name, ending, (), raw, whole is None)
@@ -133,17 +144,44 @@ def smallest(
     return Smallest(network.name, Ending.PLANNED, _needed(scenario, network, left, endings), left, search.interrupted)
 
 
+def _only_what_is_used(network: Network, scenario: Scenario, raw: dict[str, Any]) -> dict[str, Any]:
+    """The scenario with what is made, and without the equipment that none of it is ever on."""
+    left = only_what_is_made(network, scenario, raw)
+    used = needed_equipment(network)
+    # From the end, so that the positions before stay what they are.
+    for position in reversed(range(len(scenario.kitchen.equipment))):
+        if position not in used:
+            change = fewer_stations(scenario, position)
+            changed = deepcopy(left)
+            change.apply(changed, change.most)
+            if _same_tasks(changed, network):
+                left = changed
+    return left
+
+
+def _same_tasks(raw: dict[str, Any], network: Network) -> bool:
+    """Whether a scenario can be read and is the same work: what no step is ever on may be named by one all the same."""
+    try:
+        return build(from_plain(raw), network.durations).tasks == network.tasks
+    except (InvalidScenario, NetworkError):
+        return False
+
+
 _Key = tuple[str, str]
 """'people' or 'equipment', and the first name."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """Something that there may be fewer of: where and under what name, how to take it away, and its spare minutes."""
+    """Something that there may be fewer of: where and under what name, how to take it away, and its spare minutes.
+
+    ``unreadable`` is what it means when a scenario with less of it cannot be read.
+    """
 
     key: _Key
     fewer: Alteration
     spare: int
+    unreadable: Verdict
 
 
 class _Search:
@@ -158,11 +196,14 @@ class _Search:
         self._on_trial = on_trial
         self.interrupted = False
 
-    def ask(self, kitchens: Sequence[dict[str, Any]]) -> tuple[Verdict | None, ...]:
-        """Whether each kitchen is enough; None where an interruption came before the answer."""
+    def ask(self, kitchens: Sequence[tuple[dict[str, Any], Verdict | None]]) -> tuple[Verdict | None, ...]:
+        """Whether each kitchen is enough; None where an interruption came before the answer.
+
+        With each comes what it means if it cannot be read.
+        """
         if self.interrupted:
             return (None,) * len(kitchens)
-        questions = [Question(kitchen, self._durations, self._limits) for kitchen in kitchens]
+        questions = [Question(kitchen, self._durations, self._limits, unreadable) for kitchen, unreadable in kitchens]
         verdicts = side_by_side(is_enough, questions, self._executor)
         self.interrupted = None in verdicts
         return verdicts
@@ -170,7 +211,7 @@ class _Search:
     def one_fewer(self, raw: dict[str, Any]) -> dict[_Key, Ending]:
         """How it ends to leave out one of each kind, the most spare time first."""
         kinds = _kinds(raw, self._durations)
-        verdicts = self.ask([_without(raw, kind, 1) for kind in kinds])
+        verdicts = self.ask([(_without(raw, kind, 1), kind.unreadable) for kind in kinds])
         return {
             kind.key: Ending.INTERRUPTED if verdict is None else ENDINGS[verdict]
             for kind, verdict in zip(kinds, verdicts, strict=True)
@@ -181,11 +222,8 @@ class _Search:
         kind = next(kind for kind in _kinds(raw, self._durations) if kind.key == key)
         self._on_trial(kind.fewer.tell(1))
         kitchens = [_without(raw, kind, fewer) for fewer in range(1, kind.fewer.most + 1)]
-        enough = [
-            kitchen
-            for kitchen, verdict in zip(kitchens, self.ask(kitchens), strict=True)
-            if verdict is Verdict.POSSIBLE
-        ]
+        verdicts = self.ask([(kitchen, kind.unreadable) for kitchen in kitchens])
+        enough = [kitchen for kitchen, verdict in zip(kitchens, verdicts, strict=True) if verdict is Verdict.POSSIBLE]
         return enough[-1] if enough else raw
 
 
@@ -200,7 +238,8 @@ def _kinds(raw: dict[str, Any], durations: Durations) -> list[_Kind]:
     scenario = from_plain(raw)
     network = build(scenario, durations)
     found = [
-        _Kind(("people", group.names[0]), fewer_people(group, scenario), _spare(network, [index]))
+        # Without somebody a scenario is refused only where a step then has too few people.
+        _Kind(("people", group.names[0]), fewer_people(group, scenario), _spare(network, [index]), Verdict.IMPOSSIBLE)
         for index, group in enumerate(network.resources)
         if isinstance(group, Crew)
     ]
@@ -210,7 +249,9 @@ def _kinds(raw: dict[str, Any], durations: Durations) -> list[_Kind]:
             for index, group in enumerate(network.resources)
             if isinstance(group, StationGroup) and group.equipment == position
         ]
-        found.append(_Kind(("equipment", machine.name), fewer_stations(scenario, position), _spare(network, mine)))
+        fewer, spare = fewer_stations(scenario, position), _spare(network, mine)
+        unreadable = Verdict.IMPOSSIBLE if is_the_last(network, position) else Verdict.UNDECIDED
+        found.append(_Kind(("equipment", machine.name), fewer, spare, unreadable))
     return sorted(found, key=lambda kind: -kind.spare)
 
 

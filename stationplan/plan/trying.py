@@ -57,11 +57,12 @@ def try_in_time(raw: dict[str, Any], durations: Durations, limits: Limits, setti
 
     Returns:
         ``POSSIBLE`` only after a plan has been written down and checked.
+
+    Raises:
+        InvalidScenario: when the scenario cannot be read.
+        NetworkError: when it cannot be turned into tasks.
     """
-    try:
-        network = build(from_plain(raw), durations)
-    except (InvalidScenario, NetworkError):
-        return Verdict.IMPOSSIBLE
+    network = build(from_plain(raw), durations)
     verdict, schedule = decide(_punctual(network.problem), limits, settings, effort=limits.left()[1])
     return verdict if schedule is None else _written_down(network, schedule, raw, settings)
 

@@ -15,7 +15,7 @@ from stationplan.network.network import Crew, StationGroup
 from stationplan.plan.alteration import Alteration, mapping_at
 from stationplan.plan.alterations import longer_hours, more_people, more_stations
 from stationplan.plan.attendance import minutes_present
-from stationplan.plan.reductions import fewer_people, fewer_stations
+from stationplan.plan.reductions import fewer_people, fewer_stations, is_the_last, only_what_is_made
 from stationplan.scenario.units import format_number, format_quantity, plural
 
 if TYPE_CHECKING:
@@ -52,12 +52,14 @@ class WhatIf:
         sentence: the change in the kitchen's words.
         path: where to make it in the scenario.
         scenario: the changed scenario as plain data.
+        takes_the_last: whether a changed scenario that cannot be read proves that it cannot be done.
     """
 
     choice: Choice
     sentence: str
     path: Path
     scenario: dict[str, Any]
+    takes_the_last: bool = False
 
 
 def what_ifs(network: Network, scenario: Scenario, raw: dict[str, Any], choices: Collection[Choice]) -> list[WhatIf]:
@@ -76,13 +78,24 @@ def what_ifs(network: Network, scenario: Scenario, raw: dict[str, Any], choices:
         The changes in a fixed order.
     """
     found = []
+    made = only_what_is_made(network, scenario, raw)
     for choice in Choice:
         if choice in choices:
             for change, sentence in _changes(network, scenario, choice):
-                changed = deepcopy(raw)
+                changed = deepcopy(raw if choice.adds else made)
                 change.apply(changed, change.most if choice is Choice.LATER_CLOSE else 1)
-                found.append(WhatIf(choice, sentence, change.path, changed))
+                last = _takes_the_last(network, choice, change)
+                found.append(WhatIf(choice, sentence, change.path, changed, last))
     return found
+
+
+def _takes_the_last(network: Network, choice: Choice, change: Alteration) -> bool:
+    if choice is Choice.FEWER_EQUIPMENT:
+        position = change.path[-1]
+        assert isinstance(position, int)
+        return is_the_last(network, position)
+    # Without somebody a scenario is refused only where a step then has too few people.
+    return choice is Choice.FEWER_PEOPLE
 
 
 def needed_equipment(network: Network) -> list[int]:

@@ -110,3 +110,56 @@ def test_an_interruption_leaves_the_smallest_kitchen_so_far(threads: Executor) -
     assert small.interrupted
     assert small.whole is Ending.PLANNED
     assert [each.after for each in small.needed] == [1, 5]
+
+
+def with_what_nobody_ordered() -> dict[str, Any]:
+    """Two ovens either of which will do for the tart; the loaf that nobody ordered needs one of them, and more."""
+    data = raw(
+        step("bake", "20 min", equipment="deck oven at 180 C or tall oven at 180 C", load="1 min"),
+        components={"dough": {"makes": "1 kg", "steps": [step("knead", equipment="mixer", people="1 baker")]}},
+        people=[{"name": "Ines", "skills": ["pastry"]}, {"name": "Odo", "skills": ["baker"]}],
+        equipment=[
+            {"name": "deck oven", "kind": "oven", "holds": "2 trays"},
+            {"name": "tall oven", "kind": "oven", "holds": "2 trays"},
+            {"name": "proving box", "kind": "prover", "holds": "4 trays"},
+            {"name": "mixer", "kind": "mixer", "holds": "10 l"},
+        ],
+    )
+    data["products"]["loaf"] = {
+        "makes": "1 tray",
+        "steps": [
+            step("prove", "30 min", equipment="proving box at 28 C", uses={"dough": "1 kg"}),
+            step("bake loaf", "40 min", equipment="tall oven at 200 C", load="1 min"),
+        ],
+    }
+    return data
+
+
+def test_what_only_recipes_that_nobody_ordered_need_is_left_out(threads: Executor) -> None:
+    small = found(with_what_nobody_ordered(), threads)
+    assert small.whole is Ending.PLANNED
+    assert sum(each.after for each in small.needed if each.people) == 1
+    ovens = {each.name: each.after for each in small.needed if not each.people}
+    assert (ovens["deck oven"] + ovens["tall oven"], ovens["proving box"], ovens["mixer"]) == (1, 0, 0)
+    # What is left is a scenario that can be read.
+    assert list(from_plain(small.scenario).products) == ["tart"]
+
+
+def test_an_oven_that_no_batch_is_ever_in_may_be_named_by_a_step(threads: Executor) -> None:
+    data = raw(
+        step("bake", equipment="deck oven at 180 C or stove at 180 C", fills="1 tray"),
+        equipment=[
+            {"name": "deck oven", "kind": "oven", "holds": "2 trays"},
+            {"name": "stove", "kind": "oven", "holds": "0.5 trays"},
+        ],
+    )
+    assert needed(data, threads)["deck oven"] == 1
+
+
+def test_a_kitchen_that_is_refused_though_nothing_was_taken_away_is_no_answer() -> None:
+    data = bakes(2, 20, 1)
+    data["kitchen"]["equipment"] = []
+    for unreadable in (Verdict.IMPOSSIBLE, Verdict.UNDECIDED):
+        assert is_enough(Question(data, "longest", LIMITS, unreadable)) is unreadable
+    with pytest.raises(RuntimeError, match="refused"):
+        is_enough(Question(data, "longest", LIMITS))

@@ -36,7 +36,7 @@ def trials_of(data: dict[str, Any], base: Plan | None, choices: Sequence[Choice]
     scenario = from_plain(data)
     changes = what_ifs(build(scenario), scenario, data, choices)
     plain = None if base is None else to_json(base)
-    return changes, [Trial(change.scenario, "longest", LIMITS, plain) for change in changes]
+    return changes, [Trial(change.scenario, "longest", LIMITS, plain, change.takes_the_last) for change in changes]
 
 
 def tried(data: dict[str, Any], *choices: Choice) -> Comparison:
@@ -220,3 +220,20 @@ def test_answers_stand_in_the_order_of_the_questions_and_an_interruption_leaves_
 def test_an_error_of_a_trial_is_not_lost() -> None:
     with ThreadPoolExecutor(1) as threads, pytest.raises(TypeError):
         side_by_side(abs, ["no number"], threads)  # type: ignore[list-item]
+
+
+def test_a_recipe_that_nobody_ordered_does_not_keep_its_oven_in_the_kitchen() -> None:
+    data = raw(
+        step("bake", "20 min", equipment="deck oven at 180 C or tall oven at 180 C"),
+        equipment=[{"name": name, "kind": "oven", "holds": "2 trays"} for name in ("deck oven", "tall oven")],
+    )
+    data["products"]["loaf"] = {"makes": "1 tray", "steps": [step("bake loaf", equipment="tall oven at 200 C")]}
+    comparison = tried(data, Choice.FEWER_EQUIPMENT)
+    assert [answer.length for answer in comparison.answers] == [Gain(0, 0, 0), Gain(0, 0, 0)]
+
+
+def test_that_a_change_cannot_be_read_proves_nothing_by_itself() -> None:
+    data = bakes(2, 20, 1)
+    data["kitchen"]["equipment"] = []
+    assert run_trial(Trial(data, "longest", LIMITS)) == Outcome(Verdict.UNDECIDED)
+    assert run_trial(Trial(data, "longest", LIMITS, takes_the_last=True)) == Outcome(Verdict.IMPOSSIBLE)
