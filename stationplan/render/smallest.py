@@ -62,10 +62,16 @@ def _verdict(found: Smallest) -> str:
     kept = [each.fewer for each in found.needed if each.after]
     spared = [_spared(each) for each in found.needed if each.after < each.before]
     begin = f"Not needed: {', '.join(spared)}" if spared else "Nothing can be left out"
+    if found.interrupted and not spared:
+        return (
+            "Interrupted before anything was found that can be left out. A plan for the whole kitchen was made and "
+            "checked."
+        )
     if found.interrupted:
         return f"{begin}; perhaps more, for this was interrupted. A plan for what is left was made and checked."
     doubt = kept.count(Ending.NOT_FOUND)
     if doubt:
+        begin = begin if spared else "Nothing was found that can be left out"
         return (
             f"{begin}; a plan for what is left was made and checked. For {doubt} of the {len(kept)} kinds that are "
             "left it was not found out in the time whether there could be one fewer (--time-limit)."

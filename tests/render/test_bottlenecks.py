@@ -144,3 +144,8 @@ def test_what_is_not_known_of_a_smallest_kitchen_is_told() -> None:
     assert "perhaps more, for this was interrupted" in " ".join(smallest_page(stopped, width=80).split())
     nothing = replace(SMALLEST, needed=(SMALLEST.needed[4],))
     assert "Nothing can be left out;" in smallest_page(nothing, width=80)
+    doubtful = replace(nothing, needed=(replace(SMALLEST.needed[4], fewer=Ending.NOT_FOUND),))
+    assert "Nothing was found that can be left out;" in smallest_page(doubtful, width=80)
+    early = smallest_page(replace(nothing, interrupted=True), width=80)
+    assert "Interrupted before anything was found that can be left out." in early
+    assert "Nothing can be left out" not in early
