@@ -125,7 +125,7 @@ def _base(given: Source, limits: Effort, *, quiet: bool) -> tuple[Plan | None, t
         line = ProgressLine(quiet=quiet, opens=given.network.opens, stopping=lambda: interruption.wished)
         try:
             with line:
-                result = search(given.network, limits, line)
+                result = search(given.network, limits, line, given.scenario)
                 interruption.hold()
         except ImpossibleError as error:
             return None, error.reasons, interruption.wished

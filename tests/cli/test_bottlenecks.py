@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -170,3 +171,21 @@ def test_an_address_where_no_cluster_is_ends_with_a_sentence(run: Run) -> None:
     result = run("bottlenecks", FIRST_SHIFT, "--effort", "0.1", "--cluster", "nonsense://nowhere:1")
     assert result.exit_code == 2
     assert "--cluster nonsense://nowhere:1: no cluster answers there" in result.stderr
+
+
+@pytest.mark.usefixtures("in_threads")
+def test_the_plan_as_it_is_and_the_trials_are_searched_for_alike(
+    run: Run, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from stationplan.plan import produce
+
+    given: list[bool] = []
+    search = produce.search
+
+    def recorded(network: Any, limits: Any, on_progress: Any = None, scenario: Any = None) -> Any:
+        given.append(scenario is not None)
+        return search(network, limits, on_progress, scenario)
+
+    monkeypatch.setattr(produce, "search", recorded)
+    assert run("bottlenecks", folder, *SMALL, "--only", "more-equipment").exit_code == 0
+    assert given == [True, True]
