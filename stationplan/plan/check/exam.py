@@ -177,15 +177,19 @@ def _check_alike(case: _Examination) -> Iterator[Fault]:
                 yield Fault(FaultKind.EXAM_DIFFERS, f"{batch.label} is no batch like {stages[stage].label}.")
             moments[stage].append((batch.start - one.cooks, batch.end - one.cooks, one.cooks, batch.label))
     turns = {stage for stage in stages if case.is_turn(stage[0], stage[1])}
-    most = 0
+    most, alike = 0, True
     for stage, found in moments.items():
         early, late = min(found), max(found)
         if stage in turns:
             most = max(most, late[0] - early[0])
-        if not case.part.differ.value and (early[0] != late[0] or min(f[1] for f in found) != max(f[1] for f in found)):
+        same = len({(start, end) for start, end, _, _ in found}) == 1
+        alike = alike and same
+        if not case.part.differ.value and not same:
             sentence = f"The plan says that all have the same timeline, but {early[3]} starts {early[0]} min after the"
             sentence += f" start of cooking and {late[3]} {late[0]} min after it."
             yield Fault(FaultKind.EXAM_DIFFERS, sentence, (early[3], late[3]))
+    # Nothing is said to differ by 0 min but the same timeline.
+    most = most or int(not alike)
     if most != case.part.differ.value:
         sentence = f"Waits for one turn differ by up to {most} min, not by {case.part.differ.value} min."
         yield Fault(FaultKind.EXAM_DIFFERS, sentence)

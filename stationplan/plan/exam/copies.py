@@ -150,6 +150,12 @@ class _Builder:
             self._add_candidate(number, every, whole=True)
             self._add_hand_ins(number)
         turns = self.sitting.turns
+        if not differ:
+            # A turn may take longer on one machine than on another, so that starts alone do not make timelines alike.
+            for tasks, offset in zip(self.tasks[1:], self.offsets[1:], strict=True):
+                for task in sorted(every):
+                    for kind in (LinkKind.START_START, LinkKind.END_END):
+                        self.links.append(Link(self.tasks[0][task], tasks[task], offset, offset, kind))
         for turn in turns:
             window = self._add(Task(f"turn {self.pattern.tasks[turn].name}", (Mode(0),)))
             self.windows[turn] = window

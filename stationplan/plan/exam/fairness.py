@@ -188,17 +188,26 @@ def least_difference(
 
 
 def difference_of(copies: Copies, result: Result) -> int:
-    """The largest difference between two candidates in the time from their own start to one turn."""
+    """The largest difference between two candidates in the time from their own start to one turn.
+
+    It is 0 for the same timeline throughout only: 1 where the turns begin alike, and something else does not.
+    """
     assert result.schedule is not None
     lines = copies.timelines(result.schedule)
-    return max(
+    tasks = copies.sitting.network.problem.tasks
+    spans = [
+        [(part.start - offset, tasks[task].modes[part.mode].duration) for task, part in enumerate(line)]
+        for line, offset in zip(lines, copies.offsets, strict=True)
+    ]
+    most = max(
         (
             max(moments) - min(moments)
             for turn in copies.sitting.turns
-            for moments in [[line[turn].start - offset for line, offset in zip(lines, copies.offsets, strict=True)]]
+            for moments in [[mine[turn][0] for mine in spans]]
         ),
         default=0,
     )
+    return most or int(any(mine != spans[0] for mine in spans))
 
 
 def wave_of(copies: Copies, result: Result, every: Found, differ: Found) -> Wave:

@@ -110,3 +110,20 @@ def test_a_choice_between_the_own_and_the_shared_oven_does_not_spoil_the_timelin
 def test_the_same_exam_gives_the_same_plan() -> None:
     changes: dict[str, Any] = {"candidates": 3, "starts": "every 15 min", "may_differ": "30 min"}
     assert held(**changes) == held(**changes)
+
+
+@pytest.mark.parametrize(("allowed", "waves", "differ"), [("0 min", 2, 0), ("10 min", 1, 1)])
+def test_ovens_of_different_speed_do_not_count_as_alike(allowed: str, waves: int, differ: int) -> None:
+    """Two who start together at a slow and a fast oven can put in at the same moment, and not take out."""
+    plain = raw(candidates=2, starts="together", may_differ=allowed)
+    plain["kitchen"]["equipment"] = [
+        {"name": name, "kind": "oven", "holds": "1 tray", "heats": "100 C/min"} for name in ("slow oven", "fast oven")
+    ] + [{"name": "bench", "kind": "bench"}]
+    plain["products"]["tart"]["steps"][1]["equipment"] = [
+        {"use": "slow oven at 200 C", "takes": "30 min"},
+        {"use": "fast oven at 200 C", "takes": "20 min"},
+    ]
+    plan = held(plain)
+    assert plan.exam is not None
+    assert plan.exam.waves.value == waves
+    assert plan.exam.differ == Least(value=differ, bound=differ)
