@@ -235,9 +235,11 @@ class _Builder:
                 latest = begin + dish.latest
                 part = self.parts[task]
                 self.parts[task] = replace(part, deadline=min(latest, part.deadline or latest))
-                shortest = min(mode.duration for mode in part.modes)
-                if begin + dish.earliest - shortest > part.release:
-                    self._not_before(task, begin + dish.earliest)
+            # A dish is ready with the last of its batches, and batches begin in their order.
+            part = self.parts[tasks[-1]]
+            shortest = min(mode.duration for mode in part.modes)
+            if begin + dish.earliest - shortest > part.release:
+                self._not_before(tasks[-1], begin + dish.earliest)
             if self.late:
                 self.deliveries.append(Delivery("", tasks, begin + dish.due, dish.points))
 

@@ -89,13 +89,19 @@ class Questions:
 
     def _noted(self, result: Result) -> Result:
         self.interrupted |= result.interrupted
-        return result
+        return _unproved(result) if self.sitting.narrowed else result
 
     def best(self, offsets: Sequence[int], differ: int, *, late: bool = False) -> tuple[Copies, Result]:
         """The best schedule with these starts and at most this difference."""
         self._tell("the shortest timeline")
         copies = copies_of(self.sitting, offsets, differ, late=late)
         return copies, self._noted(solved(copies, self.budget.for_the_best()))
+
+
+def _unproved(result: Result) -> Result:
+    """The same schedule without a word on what is impossible."""
+    status = Status.UNKNOWN if result.schedule is None else Status.FEASIBLE
+    return replace(result, status=status, tiers=tuple(replace(tier, bound=0) for tier in result.tiers), bounds=())
 
 
 def solved(copies: Copies, limits: Effort) -> Result:
@@ -227,6 +233,6 @@ def wave_of(copies: Copies, result: Result, every: Found, differ: Found) -> Wave
         copies.offsets,
         every,
         replace(differ, value=difference_of(copies, result)),
-        Found(length, min(length, least)),
+        Found(length, max(0, min(length, least))),
         lines,
     )

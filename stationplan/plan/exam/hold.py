@@ -61,7 +61,7 @@ def hold(
     questions = Questions(sitting, budget, told)
     _, alone = questions.ask((0,), 0, "whether one candidate alone can be in time")
     points = 0
-    if alone.status is Status.INFEASIBLE:
+    if alone.status is Status.INFEASIBLE or (sitting.narrowed and alone.schedule is None):
         sitting, points = _least_late(questions)
     first = Questions(sitting, budget.part(SHARE_WITHOUT_ADVICE) if advise else budget, told)
     arrangement = arrange(scenario, first)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
+from stationplan.engine.problem import LinkKind
 from stationplan.network import build
 from stationplan.network.network import Crew
 from stationplan.plan.exam.kitchen import Place, minutes_of, named_for, one_kitchen
@@ -44,6 +46,7 @@ class Sitting:
         allowed: minutes of cooking.
         spare: minutes after that in which late dishes are finished.
         hand_ins: the dishes of the menu.
+        narrowed: whether an exam can be held in ways that are left out here, so that nothing is proved by the search.
     """
 
     network: Network
@@ -52,6 +55,7 @@ class Sitting:
     allowed: int
     spare: int
     hand_ins: tuple[HandIn, ...]
+    narrowed: bool
 
     @property
     def turns(self) -> tuple[int, ...]:
@@ -94,7 +98,20 @@ def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
         due = closing + floor(exam.late.tolerance)
         refused = closing + floor(exam.late.fails_after or 0)
         hand_ins.append(HandIn(dish.product, order.ready, earliest, closing, due, refused, exam.late.points))
-    return Sitting(network, shared, cooks - opens, allowed, 0, tuple(hand_ins))
+    narrowed = any(dish.earliest and not _last_is_ready_last(network, dish.tasks) for dish in hand_ins)
+    return Sitting(network, shared, cooks - opens, allowed, 0, tuple(hand_ins), narrowed)
+
+
+def _last_is_ready_last(network: Network, tasks: tuple[int, ...]) -> bool:
+    """Whether the last of a dish's batches is certain to end last."""
+    problem = network.problem
+    lengths = [{mode.duration for mode in problem.tasks[task].modes} for task in tasks]
+    in_order = {(link.before, link.after) for link in problem.links if link.kind is LinkKind.START_START}
+    return len(tasks) == 1 or (
+        all(pair in in_order for pair in pairwise(tasks))
+        and all(len(length) == 1 for length in lengths)
+        and max(map(max, lengths)) == max(lengths[-1])
+    )
 
 
 def with_late(sitting: Sitting, ends: tuple[int, ...]) -> Sitting:

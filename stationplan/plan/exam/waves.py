@@ -149,7 +149,7 @@ def arrange(scenario: Scenario, questions: Questions) -> Arrangement:
     """
     sitting = questions.sitting
     hall = Hall(scenario, sitting.spare)
-    bound: int | None = None
+    bound: int | None = hall.fewest if sitting.narrowed else None
     why = ""
     for waves in range(hall.fewest, hall.most + 1):
         apart = hall.most_apart(waves)

@@ -157,3 +157,18 @@ def test_waves_leave_an_oven_the_time_to_come_back_to_its_first_temperature() ->
     )
     assert second.begins > first.leaves
     assert baked.start - dried.end == 100
+
+
+def test_a_dish_of_several_batches_stands_from_its_last_one_on() -> None:
+    """Two batches of 20 minutes by one pair of hands: only the last can be ready after 60."""
+    plain = raw(
+        candidates=1,
+        equipment=ROOMY,
+        menu=[{"product": "tart", "quantity": 2, "hand_in": "60..70 min", "stands": "0 min"}],
+        time_allowed="70 min",
+    )
+    plain["products"]["tart"]["steps"] = [{"name": "shape", "takes": "20 min", "hands_on": "all", "batch": "1 tray"}]
+    plan = held(plain)
+    assert plan.exam is not None
+    assert sorted(batch.end - plan.exam.candidates[0].cooks for batch in plan.batches)[-1] >= 60
+    assert len(plan.batches) == 2
