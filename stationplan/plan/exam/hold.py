@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.result import Conflict, Status, TierName
@@ -76,7 +77,7 @@ def _least_late(questions: Questions) -> tuple[Sitting, int]:
     """One candidate's problem with dishes as late as they must be, and the points that costs at least."""
     sitting = questions.sitting
     refused = tuple(dish.refused for dish in sitting.hand_ins)
-    late = Questions(with_late(sitting, refused), questions.budget)
+    late = Questions(replace(with_late(sitting, refused), narrowed=sitting.narrowed), questions.budget)
     _, result = late.best((0,), 0, late=True)
     if result.schedule is None:
         raise ExamImpossibleError(_why_not(questions), proved=result.status is Status.INFEASIBLE)

@@ -125,4 +125,5 @@ def with_late(sitting: Sitting, ends: tuple[int, ...]) -> Sitting:
         replace(dish, latest=max(dish.latest, end)) for dish, end in zip(sitting.hand_ins, ends, strict=True)
     )
     spare = max(0, max(dish.latest for dish in hand_ins) - sitting.allowed)
-    return replace(sitting, hand_ins=hand_ins, spare=spare)
+    # How late each dish is was found out for one candidate alone: others may share out the delay otherwise.
+    return replace(sitting, hand_ins=hand_ins, spare=spare, narrowed=True)

@@ -172,3 +172,15 @@ def test_a_dish_of_several_batches_stands_from_its_last_one_on() -> None:
     assert plan.exam is not None
     assert sorted(batch.end - plan.exam.candidates[0].cooks for batch in plan.batches)[-1] >= 60
     assert len(plan.batches) == 2
+
+
+def test_late_dishes_pinned_for_one_candidate_prove_nothing_for_all() -> None:
+    """What one candidate alone cannot do in time, two may share out otherwise: here the one oven is too small."""
+    late = {"points": 1, "fails_after": "15 min"}
+    menu = [{"product": "tart", "quantity": 1, "hand_in": "25 min"}]
+    with pytest.raises(ExamImpossibleError) as caught:
+        held(candidates=2, menu=menu, late=late, time_allowed="30 min", starts="together", workplaces=2, waves=["08:00"])
+    assert not caught.value.proved
+    plan = held(candidates=2, menu=menu, late=late, time_allowed="30 min")
+    assert plan.exam is not None
+    assert (plan.exam.every, plan.exam.timeline) == (Least(value=20, bound=0), Least(value=35, bound=0))
