@@ -123,7 +123,7 @@ def _planned(path: Path, out: Path | None, limits: Effort, durations: Durations,
         where = loaded.where(("exam",))
         if error.proved:
             raise NoSuchPlanError(f"{where}: this exam cannot be held as it stands: {error}") from None
-        raise ProgramError(f"{where}: no plan was found in the time: {error}") from None
+        raise ProgramError(f"{where}: no plan was found, and none is ruled out: {error}") from None
     except KeyboardInterrupt:
         raise NothingFoundError(interrupted=True) from None
     finally:

@@ -53,6 +53,36 @@ def compose(
     Raises:
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
+    kitchen, network, schedule, examinees = lay_out(scenario, sitting, arrangement)
+    wave = arrangement.wave
+    result = _result(network, schedule)
+    lost = result.tiers[0].value
+    part = ExamPart(
+        scenario=raw,
+        candidates=tuple(examinees),
+        every=_least(wave.every),
+        differ=_least(wave.differ),
+        timeline=_least(wave.length),
+        points=Least(value=lost, bound=min(lost, points * len(examinees))),
+        waves=_least(arrangement.number),
+        advice=advice,
+    )
+    return write_down(network, result, as_plain(kitchen), seed, part)
+
+
+def lay_out(
+    scenario: Scenario, sitting: Sitting, arrangement: Arrangement
+) -> tuple[Scenario, Network, Schedule, list[Examinee]]:
+    """Give everybody their times, and move the timelines there.
+
+    Args:
+        scenario: the scenario with the exam.
+        sitting: one candidate's problem.
+        arrangement: waves and timelines.
+
+    Returns:
+        The exam as one kitchen, its problem, what everybody does in it, and when they come and go.
+    """
     exam = scenario.exam
     assert exam is not None
     set_up, allowed, clean_down = minutes_of(exam)
@@ -71,22 +101,11 @@ def compose(
     places = [Place(examinee.name, examinee.cooks) for examinee in examinees]
     kitchen = one_kitchen(scenario, places, closes, arrangement.spare)
     network = build(kitchen, sitting.network.durations)
-    moves = [arrangement.begins[number] - arrangement.begins[0] for number, _ in members]
+    begun = scenario.shift.opens + sitting.cooks - set_up
+    moves = [arrangement.begins[number] - begun for number, _ in members]
     lines = [wave.timelines[position] for _, position in members]
     schedule = _Writer(sitting, network, [examinee.name for examinee in examinees]).schedule(lines, moves)
-    result = _result(network, schedule)
-    lost = result.tiers[0].value
-    part = ExamPart(
-        scenario=raw,
-        candidates=tuple(examinees),
-        every=_least(wave.every),
-        differ=_least(wave.differ),
-        timeline=_least(wave.length),
-        points=Least(value=lost, bound=min(lost, points * len(places))),
-        waves=_least(arrangement.number),
-        advice=advice,
-    )
-    return write_down(network, result, as_plain(kitchen), seed, part)
+    return kitchen, network, schedule, examinees
 
 
 def _least(found: Found) -> Least:
@@ -122,8 +141,8 @@ class _Writer:
         """The schedule of all.
 
         Args:
-            lines: each candidate's timeline in the first wave.
-            moves: minutes by which each candidate's wave begins later.
+            lines: each candidate's timeline in a wave that begins as the pattern does.
+            moves: minutes by which each candidate's wave begins later than the pattern.
         """
         tasks: dict[int, Assignment] = {}
         holds: dict[int, int] = {}

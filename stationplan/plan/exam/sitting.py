@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
-from stationplan.engine.problem import LinkKind
+from stationplan.engine.problem import LinkKind, Pool
 from stationplan.network import build
 from stationplan.network.network import Crew
 from stationplan.plan.exam.kitchen import Place, minutes_of, named_for, one_kitchen
@@ -98,7 +98,12 @@ def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
         due = closing + floor(exam.late.tolerance)
         refused = closing + floor(exam.late.fails_after or 0)
         hand_ins.append(HandIn(dish.product, order.ready, earliest, closing, due, refused, exam.late.points))
-    narrowed = any(dish.earliest and not _last_is_ready_last(network, dish.tasks) for dish in hand_ins)
+    # Waves come at any time of a helper's day, and timelines are looked for in the first.
+    helped = any(
+        isinstance(resource, Pool) and resource.closures and common
+        for resource, common in zip(network.problem.resources, shared, strict=True)
+    )
+    narrowed = helped or any(dish.earliest and not _last_is_ready_last(network, dish.tasks) for dish in hand_ins)
     return Sitting(network, shared, cooks - opens, allowed, 0, tuple(hand_ins), narrowed)
 
 

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Chamber
 from stationplan.engine.result import Status
+from stationplan.engine.verify import verify
+from stationplan.plan.exam.compose import lay_out
 from stationplan.plan.exam.errors import ExamImpossibleError
 from stationplan.plan.exam.fairness import (
     Found,
@@ -163,11 +165,22 @@ def arrange(scenario: Scenario, questions: Questions) -> Arrangement:
         sizes = hall.sizes(waves)
         begins = hall.begins(waves, found.offsets, _between(sitting, found))
         ends = begins[-1] + found.offsets[sizes[-1] - 1] + hall.slot
+        arrangement = Arrangement(found, sizes, begins, Found(waves, bound or waves), sitting.spare, ends)
         if hall.too_late(begins, sizes, found.offsets):
             why = "the ovens need too long from one wave to the next"
-            continue
-        return Arrangement(found, sizes, begins, Found(waves, bound or waves), sitting.spare, ends)
-    raise ExamImpossibleError(_too_many(hall, why), proved=bound is None)
+        elif _holds(scenario, sitting, arrangement):
+            return arrangement
+        else:
+            why = "what was found for one wave does not suit the ovens or the helpers of another"
+        # Other timelines may leave the ovens and the helpers as the next wave needs them.
+        bound = waves if bound is None else bound
+    raise ExamImpossibleError(_too_many(hall, why, proved=bound is None), proved=bound is None)
+
+
+def _holds(scenario: Scenario, sitting: Sitting, arrangement: Arrangement) -> bool:
+    """Whether all waves together keep every rule: hours and breaks of helpers, and changes of ovens in between."""
+    _, network, schedule, _ = lay_out(scenario, sitting, arrangement)
+    return not verify(network.problem, schedule)
 
 
 def _wave(hall: Hall, questions: Questions, size: int, most: int) -> tuple[Wave | None, bool, str]:
@@ -233,10 +246,11 @@ def _between(sitting: Sitting, wave: Wave) -> int:
     return between
 
 
-def _too_many(hall: Hall, why: str) -> str:
+def _too_many(hall: Hall, why: str, *, proved: bool) -> str:
     exam = hall.exam
     count = f"{hall.candidates} candidates"
     if hall.fewest > hall.most:
         places = f"{exam.workplaces} workplaces" if exam.workplaces else "the hours"
         return f"{count} at {places} need {hall.fewest} waves, and there is time for {hall.most}"
-    return f"{count} do not fit into the hours of the exam" + (f": {why}" if why else "")
+    tried = f"{count} do not fit into the hours of the exam" + (f": {why}" if why else "")
+    return tried if proved else f"in what was tried, which is not all there is, {tried}"

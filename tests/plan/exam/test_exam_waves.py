@@ -179,8 +179,44 @@ def test_late_dishes_pinned_for_one_candidate_prove_nothing_for_all() -> None:
     late = {"points": 1, "fails_after": "15 min"}
     menu = [{"product": "tart", "quantity": 1, "hand_in": "25 min"}]
     with pytest.raises(ExamImpossibleError) as caught:
-        held(candidates=2, menu=menu, late=late, time_allowed="30 min", starts="together", workplaces=2, waves=["08:00"])
+        held(
+            candidates=2, menu=menu, late=late, time_allowed="30 min", starts="together", workplaces=2, waves=["08:00"]
+        )
     assert not caught.value.proved
     plan = held(candidates=2, menu=menu, late=late, time_allowed="30 min")
     assert plan.exam is not None
     assert (plan.exam.every, plan.exam.timeline) == (Least(value=20, bound=0), Least(value=35, bound=0))
+
+
+@pytest.mark.parametrize("there", [{"breaks": "09:05-09:40"}, {"hours": "08:00-09:05"}])
+def test_a_helper_who_is_away_from_the_second_wave_is_no_proof(there: dict[str, str]) -> None:
+    """One timeline serves both waves; that the helper is not there in the second one rules out no other timeline."""
+    plain = raw(
+        candidates=2,
+        workplaces=1,
+        people=[{"name": "Tomas", "skills": "oven", **there}],
+        menu=[{"product": "tart", "quantity": 1, "hand_in": "50..60 min"}],
+    )
+    plain["products"]["tart"]["steps"][1] |= {"people": "1 oven", "hands_on": "all"}
+    with pytest.raises(ExamImpossibleError, match="not all there is") as caught:
+        held(plain)
+    assert not caught.value.proved
+
+
+@pytest.mark.parametrize("waves", [None, ["08:00", "10:00"]])
+def test_ovens_that_cool_too_slowly_for_what_was_tried_are_no_proof(waves: list[str] | None) -> None:
+    """Dried at 90 C and baked at 220 C: 65 minutes to cool, of which the drying leaves only some between waves."""
+    menu = [
+        {"product": "dry", "quantity": 1, "hand_in": "0..40 min"},
+        {"product": "tart", "quantity": 1, "hand_in": "115..120 min", "stands": "0 min"},
+    ]
+    plain = raw(candidates=2, workplaces=1, menu=menu, time_allowed="120 min", waves=waves)
+    plain["kitchen"]["equipment"][0] |= {"heats": "10 C/min", "cools": "2 C/min"}
+    plain["shift"]["closes"] = "12:30"
+    plate = {"name": "plate", "takes": "1 min"}
+    for name, celsius in (("dry", 90), ("tart", 220)):
+        bake = {"name": "bake", "takes": "20 min", "equipment": f"oven at {celsius} C"}
+        plain["products"][name] = {"makes": "1 tray", "steps": [bake, plate]}
+    with pytest.raises(ExamImpossibleError, match="the ovens") as caught:
+        held(plain)
+    assert not caught.value.proved
