@@ -88,3 +88,35 @@ def test_a_description_under_nearly_the_name_of_an_ingredient_is_warned_of(tmp_p
 
 def test_a_description_of_what_no_recipe_has_is_nothing_to_warn_of(tmp_path: Path) -> None:
     assert warnings(tmp_path, ("  leaf gelatin: {", "  saffron: {contains: none}\n  leaf gelatin: {")) == []
+
+
+@pytest.mark.parametrize(
+    ("more", "warned"),
+    [
+        ("", True),
+        (", hands_on: none", False),
+        (", hands_on: all", False),
+        (", hands_on: first 2 min", False),
+        (", people: 1", False),
+        (", load: 1 min", False),
+    ],
+)
+def test_a_step_on_a_hob_with_nobody_at_it_is_warned_of_unless_that_is_written(
+    more: str, warned: bool, tmp_path: Path
+) -> None:
+    hob = "    - {name: long bench, kind: bench}\n"
+    cut = "      - {name: cut discs, takes: 4 min per tray, people: 1 pastry}\n"
+    found = warnings(
+        tmp_path,
+        (hob, f"{hob}    - {{name: ring, kind: hob}}\n"),
+        (cut, f"{cut}      - {{name: cook custard, takes: 9 min, equipment: ring{more}}}\n"),
+    )
+    sentence = "nobody's hands are needed for 'cook custard' on a hob; write hands_on: all if somebody stirs"
+    assert [sentence in warning for warning in found] == [True] * warned
+
+
+def test_a_few_steps_on_a_hob_are_enough_to_warn_of(tmp_path: Path) -> None:
+    hob = "    - {name: long bench, kind: bench}\n"
+    cut = "      - {name: cut discs, takes: 4 min per tray, people: 1 pastry}\n"
+    stirred = "".join(f"      - {{name: stir {number}, takes: 9 min, equipment: hob}}\n" for number in range(9))
+    assert len(warnings(tmp_path, (hob, f"{hob}    - {{name: hob, kind: hob}}\n"), (cut, cut + stirred))) == 5

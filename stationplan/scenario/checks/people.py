@@ -44,7 +44,7 @@ def enough_people(draft: Draft) -> Iterator[Finding]:
         return
     skilled = [frozenset(person.skills) for person in draft.people.values()]
     for _, _, step, path in all_steps(draft):
-        if _needs_nobody(step):
+        if needs_nobody(step):
             if step.people:
                 sentence = f"'{step.name}' leaves nothing for people to do; change 'hands_on' or leave 'people' out"
                 yield (*path, "people"), sentence
@@ -54,7 +54,8 @@ def enough_people(draft: Draft) -> Iterator[Finding]:
             yield from (((*path, "people"), sentence) for sentence in _too_few(step, skilled))
 
 
-def _needs_nobody(step: Step) -> bool:
+def needs_nobody(step: Step) -> bool:
+    """Whether nobody has to be there at any moment of a step."""
     hands = step.hands()
     return not (hands.all or hands.first or hands.last or step.load or step.unload)
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+from stationplan.scenario.checks.entries import all_steps
 from stationplan.scenario.checks.ingredients import written_amounts
+from stationplan.scenario.checks.people import needs_nobody
 from stationplan.scenario.draft import complete_draft
 from stationplan.scenario.units import format_clock, format_duration
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
@@ -21,6 +24,7 @@ LONGEST_SHIFT = 16 * 60
 
 _HALF_DAY = MINUTES_PER_DAY // 2
 _MOST_NAMES = 10
+_MOST_STEPS = 5
 
 
 def warnings(scenario: Scenario, raw: dict[str, Any]) -> Iterator[Finding]:
@@ -33,6 +37,7 @@ def warnings(scenario: Scenario, raw: dict[str, Any]) -> Iterator[Finding]:
     yield from _long_shift(scenario, raw)
     yield from _due_outside_the_shift(scenario)
     yield from _not_ordered(scenario)
+    yield from islice(_nobody_at_the_hob(scenario), _MOST_STEPS)
     yield from _described_by_another_name(scenario)
 
 
@@ -67,6 +72,16 @@ def _not_ordered(scenario: Scenario) -> Iterator[Finding]:
     if names:
         more = [f"and {len(names) - _MOST_NAMES} more"] if len(names) > _MOST_NAMES else []
         yield ("orders",), f"not ordered: {', '.join([*names[:_MOST_NAMES], *more])}"
+
+
+def _nobody_at_the_hob(scenario: Scenario) -> Iterator[Finding]:
+    """A step on a hob for which nobody has to be there, without anybody having written so."""
+    draft = complete_draft(scenario)
+    for _, _, step, path in all_steps(draft):
+        on_hob = any(machine.kind == "hob" for need in step.equipment for machine in draft.find(need.use))
+        if on_hob and step.hands_on is None and needs_nobody(step):
+            sentence = f"nobody's hands are needed for '{step.name}' on a hob; write hands_on: all if somebody stirs, "
+            yield (*path, "equipment"), f"{sentence}or hands_on: none if it is meant"
 
 
 def _described_by_another_name(scenario: Scenario) -> Iterator[Finding]:
