@@ -109,6 +109,13 @@ class Hall:
             limits += [room // gap for room, gap in rooms if gap]
         return min(limits)
 
+    def one_way(self, waves: int) -> bool:
+        """Whether no other choice of clocks and of days for larger waves leaves more time between starts."""
+        alike = len({-(-size // self.exam.at_a_time) for size in self.sizes(waves)}) == 1
+        if self.exam.waves:
+            return alike and waves == self.most
+        return alike or self.exam.days == 1
+
     def begins(self, waves: int, offsets: tuple[int, ...], between: int) -> tuple[int, ...]:
         """When each wave begins.
 
@@ -156,10 +163,13 @@ def arrange(scenario: Scenario, questions: Questions) -> Arrangement:
     for waves in range(hall.fewest, hall.most + 1):
         apart = hall.most_apart(waves)
         if apart is None:
+            if bound is None and not hall.one_way(waves):
+                bound = waves
+                why = "the waves would come too soon after each other"
             continue
         found, ruled_out, why = _wave(hall, questions, hall.size(waves), apart)
         if found is None:
-            if not ruled_out and bound is None:
+            if bound is None and not (ruled_out and hall.one_way(waves)):
                 bound = waves
             continue
         sizes = hall.sizes(waves)

@@ -220,3 +220,15 @@ def test_ovens_that_cool_too_slowly_for_what_was_tried_are_no_proof(waves: list[
     with pytest.raises(ExamImpossibleError, match="the ovens") as caught:
         held(plain)
     assert not caught.value.proved
+
+
+@pytest.mark.parametrize(
+    ("candidates", "workplaces", "waves"), [(3, 2, ["08:00", "09:10"]), (2, 1, ["08:00", "08:30", "12:00"])]
+)
+def test_waves_that_were_not_tried_at_other_clocks_are_not_ruled_out(
+    candidates: int, workplaces: int, waves: list[str]
+) -> None:
+    """The larger wave may come last, and a clock too soon after another may be left out."""
+    with pytest.raises(ExamImpossibleError, match="not all there is") as caught:
+        held(candidates=candidates, workplaces=workplaces, waves=waves, starts="every 20 min")
+    assert not caught.value.proved
