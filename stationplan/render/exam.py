@@ -128,7 +128,8 @@ def _starts(exam: Told) -> str:
         return f"{begin}, as the exam says"
     if every.value == every.bound:
         return f"{begin}: proved, nothing closer is possible"
-    return f"{begin}; nothing below {every.bound} min is possible, what lies between was not found out in the time"
+    below = f"below {every.bound} min is impossible, what lies between" if every.bound else "whether closer is possible"
+    return f"{begin}; {below} was not found out"
 
 
 def _fairness(exam: Told) -> str:
@@ -142,7 +143,8 @@ def _fairness(exam: Told) -> str:
     text += f" ({format_duration(exam.exam.may_differ)} allowed); checked"
     if differ.value == differ.bound:
         return f"{text}; proved, no smaller difference is possible with these starts"
-    return f"{text}; below {differ.bound} min is impossible, what lies between was not found out in the time"
+    below = f"below {differ.bound} min is impossible, what lies between" if differ.bound else "whether less is possible"
+    return f"{text}; {below} was not found out in the time"
 
 
 def _timeline(exam: Told) -> str:
@@ -150,7 +152,9 @@ def _timeline(exam: Told) -> str:
     text = f"time: the last dish is ready {format_duration(length.value)} after the start of cooking, {allowed} allowed"
     if length.value == length.bound:
         return f"{text}: proved, no timeline as fair is shorter"
-    return f"{text}; below {format_duration(max(length.bound, 0))} is impossible"
+    if length.bound <= 0:
+        return f"{text}; whether it can be shorter was not found out"
+    return f"{text}; below {format_duration(length.bound)} is impossible"
 
 
 def _points(exam: Told) -> Iterator[str]:
