@@ -119,7 +119,7 @@ class Search:
     def run(self) -> None:
         """Search until every objective is proved or the limits are used up.
 
-        What the whole model can prove at once is proved; then parts of the schedule are
+        What the whole model of a few tasks can prove at once is proved; then parts of the schedule are
         improved, and what is left of the budget goes to the whole model again.
         """
         count = len(self._problem.tasks)
@@ -219,7 +219,8 @@ class Search:
             model.proto.add(model.objectives.lateness <= self._value[TierName.LATENESS])
         model.proto.add(model.objectives.makespan >= self._bound[TierName.MAKESPAN])
         model.proto.minimize(model.objectives.makespan)
-        many = len(self._problem.tasks) > FEW_TASKS
+        # Without a limit there is time for a proof however many tasks there are.
+        many = len(self._problem.tasks) > FEW_TASKS and self._limits.bounded
         around = many and self.schedule is not None and not model.pooled
         answer = self._run(model, share, tier=TierName.MAKESPAN, around=around)
         if answer.found:

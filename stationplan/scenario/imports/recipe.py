@@ -93,10 +93,12 @@ class _Scripts(HTMLParser):
         self._inside = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Called at each opening tag."""
         kind = (dict(attrs).get("type") or "").partition(";")[0].strip().lower()
         self._inside = tag == "script" and kind == "application/ld+json"
 
     def handle_data(self, data: str) -> None:
+        """Called with the text behind a tag."""
         if self._inside:
             self.found.append((self.getpos()[0], data))
             self._inside = False
