@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from itertools import combinations, pairwise
 
+from ortools.sat.python import cp_model
+
 from stationplan.engine.problem import Chamber, Link, LinkKind, Pool
 from stationplan.engine.symmetry import identical_chambers
 from stationplan.engine.variables import Expression, Literal, Part, Values, Variables
-from stationplan.engine.windows import calendar_of
+from stationplan.engine.windows import calendar_of, use_length
 from stationplan.engine.work import closed_under_overlap
 
 
@@ -28,6 +30,7 @@ def add_constraints(variables: Variables) -> Orders:
     add_pools(variables, by_resource)
     add_chamber_slots(variables, by_resource)
     orders = add_changeovers(variables, by_resource)
+    add_restarts(variables, by_resource)
     add_shared_capacity(variables)
     add_consumables(variables)
     order_identical_chambers(variables, by_resource)
@@ -157,6 +160,59 @@ def add_changeovers(variables: Variables, by_resource: dict[int, list[Part]]) ->
             model.add(second.start >= first.end + there).only_enforce_if(before, *both)
             model.add(first.start >= second.end + back).only_enforce_if(~before, *both)
     return orders
+
+
+def add_restarts(variables: Variables, by_resource: dict[int, list[Part]]) -> None:
+    """After each restart a chamber takes as long to its state as at first, unless some use goes on through it."""
+    for index, resource in enumerate(variables.problem.resources):
+        if not isinstance(resource, Chamber):
+            continue
+        for restart in resource.restarts:
+            through = [(part, _goes_on(variables, part, restart)) for part in by_resource[index]]
+            for part in by_resource[index]:
+                ready = restart + resource.first.get(part.state or "", 0)
+                others = [going for other, going in through if other is not part]
+                if ready > restart and not any(going is True for going in others):
+                    literals = [going for going in others if not isinstance(going, bool)]
+                    _keep_out(variables, part, restart, ready, literals)
+
+
+def _goes_on(variables: Variables, part: Part, restart: int) -> Literal | bool:
+    """Whether a use goes on through a restart, where that is known; otherwise a literal that makes it do so."""
+    task, number, position = key_of(part)
+    mode = variables.problem.tasks[task].modes[number]
+    offset, length = mode.uses[position].offset, use_length(mode, mode.uses[position])
+    if task not in variables.free:
+        begin = variables.placed[task].start + offset
+        return begin < restart < begin + length
+    windows = variables.windows
+    if windows.earliest[task] + offset >= restart or windows.latest[task] + offset + length <= restart:
+        return False
+
+    def value(values: Values) -> int:
+        place = values.tasks[task]
+        there = place.mode == number and place.resources[position] == part.resource
+        return int(there and place.start + offset < restart < place.start + offset + length)
+
+    going = variables.boolean(f"through {restart} {part.resource} {task} {number} {position}", value)
+    variables.model.add(part.start < restart).only_enforce_if(going)
+    variables.model.add(part.end > restart).only_enforce_if(going)
+    if part.active is not None:
+        variables.model.add_implication(going, part.active)
+    return going
+
+
+def _keep_out(variables: Variables, part: Part, restart: int, ready: int, through: list[Literal]) -> None:
+    """A use does not begin from a restart until its state is reached, unless one of ``through`` is true."""
+    if part.task in variables.free:
+        allowed = cp_model.Domain.from_intervals([[0, restart - 1], [ready, max(ready, variables.windows.horizon)]])
+        constraint = variables.model.add_linear_expression_in_domain(part.start, allowed)
+        constraint.only_enforce_if(*(~going for going in through), *(() if part.active is None else (part.active,)))
+    elif through:
+        task, number, position = key_of(part)
+        offset = variables.problem.tasks[task].modes[number].uses[position].offset
+        if restart <= variables.placed[task].start + offset < ready:
+            variables.model.add_bool_or(through)
 
 
 def _gap(chamber: Chamber, first: Part, second: Part) -> int | None:

@@ -54,9 +54,11 @@ class Chamber:
     use in state ``a`` and the start of a use in a different state ``b`` at least
     ``changeovers[a, b]`` minutes pass, whatever comes between the two; a missing pair
     is 0, but two different states never overlap. From time 0 to the first use in
-    state ``b`` at least ``first[b]`` minutes pass (0 when missing). A pair ``(a, a)``
-    is allowed and only meaningful with ``capacity`` 1 (a wash even between like and
-    like). ``tidy`` says whether its changes of state count in the last tier.
+    state ``b`` at least ``first[b]`` minutes pass (0 when missing); and so they do again
+    from each of the moments ``restarts`` to any use that begins then or later, unless
+    some use goes on through that moment. A pair ``(a, a)`` is allowed and only
+    meaningful with ``capacity`` 1 (a wash even between like and like). ``tidy`` says
+    whether its changes of state count in the last tier.
     """
 
     name: str
@@ -64,6 +66,7 @@ class Chamber:
     changeovers: Mapping[tuple[str, str], int] = field(default_factory=dict)
     first: Mapping[str, int] = field(default_factory=dict)
     tidy: bool = True
+    restarts: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +241,8 @@ def _validate_resource(resource: Pool | Chamber) -> None:
             raise ProblemError(f"resource {resource.name!r} has a closure of negative length or amount")
     elif min((0, *resource.changeovers.values(), *resource.first.values())) < 0:
         raise ProblemError(f"resource {resource.name!r} has a changeover of negative length")
+    elif min((0, *resource.restarts)) < 0:
+        raise ProblemError(f"resource {resource.name!r} starts again before time 0")
 
 
 def _validate_series(problem: Problem) -> None:

@@ -112,7 +112,9 @@ def _with_chambers_for_each_state(problem: Problem, limits: set[int], plenty: in
                 if index in limits and isinstance(chamber, Chamber) and (index, state) not in place:
                     place[index, state] = len(resources)
                     first = {state: chamber.first.get(state, 0)}
-                    resources.append(replace(chamber, capacity=plenty, changeovers={}, first=first))
+                    # What went on through a restart in another state cannot be seen from here.
+                    alone = replace(chamber, capacity=plenty, changeovers={}, first=first, restarts=())
+                    resources.append(alone)
     if not place:
         return problem
 

@@ -85,7 +85,13 @@ def identical_chambers(problem: Problem) -> tuple[tuple[int, ...], ...]:
         Tuples of resource positions, each in rising order.
     """
     signature: dict[int, list[object]] = {
-        index: [resource.capacity, resource.tidy, sorted(resource.changeovers.items()), sorted(resource.first.items())]
+        index: [
+            resource.capacity,
+            resource.tidy,
+            sorted(resource.changeovers.items()),
+            sorted(resource.first.items()),
+            resource.restarts,
+        ]
         for index, resource in enumerate(problem.resources)
         if isinstance(resource, Chamber)
     }

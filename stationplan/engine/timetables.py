@@ -82,10 +82,20 @@ class ChamberTimetable:
             return NEVER
         start = max(start, chamber.first.get(wanted, 0))
         while True:
+            start = self._ready(start, wanted)
             later = self._conflict(start, start + length, amount, wanted)
             if later is None:
                 return start
             start = later
+
+    def _ready(self, start: int, wanted: str) -> int:
+        """The first moment from ``start`` by which a state is reached again after a restart.
+
+        What goes on through the restart may be moved yet, so nothing counts on it.
+        """
+        first = self._chamber.first.get(wanted, 0)
+        gaps = (restart + first for restart in self._chamber.restarts if restart <= start < restart + first)
+        return max((start, *gaps))
 
     def change(self, start: int, end: int, amount: int, state: str | None) -> None:
         """See :class:`Timetable`."""

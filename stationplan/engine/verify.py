@@ -222,6 +222,13 @@ def _changeovers(chamber: Chamber, spans: Sequence[_Span]) -> Iterator[str]:
                 f"task {span.name!r} starts in {chamber.name!r} at {span.start}, "
                 f"before it can be in state {span.state!r} at {first}"
             )
+        for restart in chamber.restarts:
+            through = any(other.start < restart < other.end for other in spans)
+            if restart <= span.start < restart + first and not through:
+                yield (
+                    f"task {span.name!r} starts in {chamber.name!r} at {span.start}, but after {restart} "
+                    f"it can be in state {span.state!r} at {restart + first}"
+                )
         for state, earlier in latest.items():
             if state == span.state and (chamber.capacity != 1 or (state, state) not in chamber.changeovers):
                 continue

@@ -92,6 +92,7 @@ def horizon_of(problem: Problem) -> int:
         else:
             changes = max(resource.changeovers.values(), default=0)
             total += changes * len(problem.tasks) + max(resource.first.values(), default=0)
+            start = max([start, *(restart + max(resource.first.values(), default=0) for restart in resource.restarts)])
     due = max((delivery.due for delivery in problem.deliveries), default=0)
     return max(total + start, due)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from stationplan.engine.problem import Closure, Pool, Use
 from stationplan.network.errors import Path, StaffError
 from stationplan.network.network import Crew
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,9 +36,30 @@ def crews_of(people: Sequence[Person], shift: Shift) -> tuple[tuple[Crew, Pool],
     return tuple(found)
 
 
+def mornings_of(people: Sequence[Person], shift: Shift) -> tuple[int, ...]:
+    """When the kitchen opens anew in a shift of several days, minutes after the first opening.
+
+    It opens every day at the same time of day. Where somebody is at work up to that moment it has not been shut.
+
+    Args:
+        people: everybody in the kitchen.
+        shift: when it opens and closes.
+    """
+    return tuple(
+        moment - shift.opens
+        for moment in range(shift.opens + MINUTES_PER_DAY, shift.closes, MINUTES_PER_DAY)
+        if not any(start < moment <= end for person in people for start, end in _there(person, shift))
+    )
+
+
+def _there(person: Person, shift: Shift) -> list[tuple[int, int]]:
+    """From when to when a person is in, breaks included."""
+    return [(span.start, span.end) for span in person.hours] or [(shift.opens, shift.closes)]
+
+
 def _away(person: Person, shift: Shift) -> list[tuple[int, int]]:
     """Spans, in minutes after opening, in which a person is on a break or not in."""
-    hours = [(span.start, span.end) for span in person.hours] or [(shift.opens, shift.closes)]
+    hours = _there(person, shift)
     breaks = [(span.start, span.end) for span in person.breaks]
     moments = {shift.opens, shift.closes, *(moment for span in (*hours, *breaks) for moment in span)}
     edges = sorted(moment for moment in moments if shift.opens <= moment <= shift.closes)

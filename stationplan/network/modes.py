@@ -8,7 +8,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Chamber, Mode, Pool, Use
-from stationplan.network.crews import crews_of, hands
+from stationplan.network.crews import crews_of, hands, mornings_of
 from stationplan.network.errors import BatchError
 from stationplan.network.network import Crew, HandUse, ModeUses, SeatUse, StationGroup
 from stationplan.network.stations import stations_of
@@ -62,8 +62,9 @@ def resources_of(scenario: Scenario, made: Mapping[str, Production]) -> Resource
     engine: list[Pool | Chamber] = []
     meaning: list[StationGroup | Crew] = []
     of_equipment = {}
+    mornings = mornings_of(scenario.kitchen.people, scenario.shift)
     for position, machine in enumerate(equipment):
-        found = stations_of(position, machine, settings[position], contents[position])
+        found = stations_of(position, machine, settings[position], contents[position], mornings)
         of_equipment[position] = tuple(range(len(engine), len(engine) + len(found)))
         meaning.extend(group for group, _ in found)
         engine.extend(resource for _, resource in found)

@@ -21,7 +21,11 @@ COOLS = Fraction(4)
 
 
 def stations_of(
-    position: int, machine: Equipment, settings: Iterable[Setting], contents: Iterable[str]
+    position: int,
+    machine: Equipment,
+    settings: Iterable[Setting],
+    contents: Iterable[str],
+    mornings: tuple[int, ...] = (),
 ) -> tuple[tuple[StationGroup, Pool | Chamber], ...]:
     """The resources that one equipment entry is.
 
@@ -30,6 +34,7 @@ def stations_of(
         machine: the entry.
         settings: temperatures and modes that steps need of it.
         contents: what steps put into its bowl.
+        mornings: when the kitchen opens anew, minutes after the first opening.
 
     Returns:
         One per chamber of ovens and provers and per bowl that needs washing; else one pool.
@@ -46,10 +51,8 @@ def stations_of(
         }
         cold = Setting(start_of(machine), "")
         first = {str(after): heating_minutes(machine, cold, after) for after in wanted if after != cold}
-        return tuple(
-            (_group((name,), position, machine, capacity, unit), Chamber(name, capacity, changeovers, first))
-            for name in names
-        )
+        chambers = [Chamber(name, capacity, changeovers, first, restarts=mornings) for name in names]
+        return tuple((_group((oven.name,), position, machine, capacity, unit), oven) for oven in chambers)
     if machine.kind == "mixer":
         inside = list(contents)
         washes = {(before, after): wash_minutes(machine, before, after) for before in inside for after in inside}

@@ -164,7 +164,8 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
     others = [other for other in timeline.taken.get(span.resource, []) if other.task != task]
     room = resource.capacity - span.amount
     if isinstance(resource, Chamber):
-        if resource.first.get(span.state or "", 0) > minute:
+        first = resource.first.get(span.state or "", 0)
+        if any(morning <= minute < morning + first for morning in (0, *resource.restarts)):
             yield _Cause("opening", "", None)
         for other in others:
             gap = resource.changeovers.get((other.state or "", span.state or ""), 0)

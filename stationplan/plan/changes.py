@@ -62,9 +62,12 @@ def _washes(timeline: Timeline, bowl: Chamber, spans: list[Span]) -> list[Change
 def _settings(timeline: Timeline, chamber: Chamber, group: StationGroup, spans: list[Span]) -> list[Change]:
     opens = timeline.network.opens
     found = []
-    state = group.cold
+    state, full_until = group.cold, 0
     minutes_to = dict(chamber.first)
     for span in spans:
+        if any(full_until <= morning <= span.start for morning in chamber.restarts):
+            state, minutes_to = group.cold, dict(chamber.first)
+        full_until = max(full_until, span.end)
         wanted = _seat(timeline, span).setting
         if wanted is None or state is None or wanted == state:
             continue

@@ -334,11 +334,6 @@ def events(exam: Told, width: int, unicode: bool = True) -> str:
             text = "wash" if change.kind == "wash" else f"set to {change.after}"
             found.setdefault((change.start, 3, f"{change.station}: {text}"), [])
     lines = ["invigilators' list"]
-    days = {moment // MINUTES_PER_DAY for moment, _, _ in found}
-    if len(days) > 1:
-        # The settings that follow from the plan suppose that an oven keeps its temperature from day to day.
-        hint = "each morning, heat the ovens in time for their first turn: settings are listed as if none had cooled"
-        lines += wrap(clean(f"! {hint}", unicode), width, "  ")
     before, day = None, 0
     for moment, order, text in sorted(found):
         names = _names(found[moment, order, text])

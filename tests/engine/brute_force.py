@@ -74,6 +74,7 @@ def safe_horizon(problem: Problem) -> int:
             calendar += [closure.end for closure in resource.closures]
         else:
             calendar += resource.first.values()
+            calendar += [restart + first for restart in resource.restarts for first in (0, *resource.first.values())]
             uses = sum(len(mode.uses) for task in problem.tasks for mode in task.modes)
             needed += uses * max(resource.changeovers.values(), default=0)
     return max(calendar) + needed
@@ -213,6 +214,8 @@ class _Search:
         if self._bound(domains) is None:
             return
         if len(self.placed) == len(domains):
+            if not self._ready_again():
+                return
             cost = self._bound(domains)
             if cost is not None and self.tidy:
                 changes = self.problem.tidy_changeover * self._changes()
@@ -244,6 +247,18 @@ class _Search:
                     self._search(narrowed)
             self._take(taken, option, -1)
             del self.placed[task]
+
+    def _ready_again(self) -> bool:
+        """Whether each chamber had the time to come into its state after each restart that nothing went on through."""
+        occupations = [o for option in self.placed.values() for o in option.occupations]
+        for position, resource in enumerate(self.problem.resources):
+            here = [o for o in occupations if o.resource == position]
+            for restart in resource.restarts if isinstance(resource, Chamber) else ():
+                if not any(o.start < restart < o.end for o in here) and any(
+                    restart <= o.start < restart + resource.first.get(o.state or "", 0) for o in here
+                ):
+                    return False
+        return True
 
     def _held_by(self, task: int) -> list[Occupation]:
         """The holds that are known now that this task is placed."""

@@ -236,6 +236,24 @@ def test_a_chamber_needs_time_for_its_first_state() -> None:
     assert makespan(Problem((task(3, 0, state="hot"), task(3, 0, state="mild")), (oven,))) == 9
 
 
+def test_a_chamber_that_starts_again_takes_as_long_as_at_first() -> None:
+    # The second bake cannot begin before 10. At 10 the oven is cold again: hot at 13, and done at 16.
+    oven = Chamber("oven", 1, {}, {"hot": 3}, restarts=(10,))
+    assert makespan(Problem((task(3, 0, state="hot", deadline=9), task(3, 0, state="hot", release=10)), (oven,))) == 16
+    assert makespan(Problem((task(3, 0, state="hot", deadline=9), task(3, 0, state="hot", release=13)), (oven,))) == 16
+    assert makespan(Problem((task(3, 0, state="hot", deadline=9), task(3, 0, state="hot", release=9)), (oven,))) == 12
+
+
+def test_a_chamber_in_use_does_not_start_again() -> None:
+    # What rises from before 10 until after it keeps the chamber warm; what ends at 10 does not.
+    prover = Chamber("prover", 2, {}, {"warm": 3}, restarts=(10,))
+    late = task(2, 0, state="warm", release=10)
+    rise = Task("rise", (Mode(4, (Use((0,), state="warm"),)),), release=7, deadline=11)
+    assert makespan(Problem((rise, late), (prover,))) == 12
+    ends = Task("rise", (Mode(3, (Use((0,), state="warm"),)),), release=7, deadline=10)
+    assert makespan(Problem((ends, late), (prover,))) == 15
+
+
 def test_a_wash_between_like_and_like_takes_its_time_with_one_slot() -> None:
     # Three batches of 2 in one bowl, 3 minutes of washing between each two: 3 * 2 + 2 * 3.
     white = task(2, 0, state="white")

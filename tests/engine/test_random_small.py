@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,11 +11,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from stationplan.engine import solve
+from stationplan.engine.problem import Chamber
 from stationplan.engine.result import Status
 
 from .brute_force import Cost, optimum
 from .build import costs
-from .random_problems import random_problem
+from .random_problems import STATES, random_problem
 
 if TYPE_CHECKING:
     from stationplan.engine.problem import Problem
@@ -46,6 +49,24 @@ def test_the_pooled_model_that_large_problems_start_with_says_nothing_false(
     monkeypatch.setattr("stationplan.engine.search.FEWEST_FOR_POOLED", 0)
     for seed in range(15_000 + chunk * CHUNK, 15_000 + (chunk + 1) * CHUNK):
         assert_same_optimum(random_problem(seed), seed, tidy=False)
+
+
+@pytest.mark.parametrize("chunk", range(4))
+def test_chambers_that_start_again_have_the_optimum_of_brute_force(chunk: int) -> None:
+    for seed in range(16_000 + chunk * CHUNK, 16_000 + (chunk + 1) * CHUNK):
+        problem = random_problem(seed, tasks=5)
+        draw = Random(seed)
+        resources = tuple(
+            replace(
+                resource,
+                first={state: draw.randint(1, 4) for state in STATES},
+                restarts=tuple(draw.sample(range(1, 10), draw.choice((1, 2)))),
+            )
+            if isinstance(resource, Chamber)
+            else resource
+            for resource in problem.resources
+        )
+        assert_same_optimum(replace(problem, resources=resources), seed, tidy=False)
 
 
 @settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))

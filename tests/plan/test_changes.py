@@ -7,7 +7,11 @@ from typing import Any
 import pytest
 from planned import by_hand, plan_by_hand, raw, step
 
+from stationplan.network import build
 from stationplan.plan.changes import changes_of
+from stationplan.plan.check import check_plan
+from stationplan.plan.produce import Effort, produce
+from stationplan.scenario.models import Scenario
 
 OPENS = 360
 
@@ -50,6 +54,44 @@ def test_loads_at_one_setting_need_no_change() -> None:
 def test_an_oven_that_is_hot_when_the_shift_opens_need_not_heat() -> None:
     hot = [{"name": "oven", "kind": "oven", "holds": "2 trays", "starts_at": "180 C"}]
     assert changes(raw(bake("bake", "180 C"), equipment=hot), Aa1=0) == []
+
+
+DAY = 24 * 60
+SHUT = ["06:00-18:00", "day 2 06:00-18:00"]
+"""Nobody is in overnight."""
+
+
+@pytest.mark.parametrize(
+    ("people", "first", "second", "expected"),
+    [
+        # Cold again on the second day, and heated once more.
+        ([{"name": "Ida", "hours": SHUT}], 16, DAY + 30, [(0, 16), (DAY + 14, DAY + 30)]),
+        # Somebody works through the night.
+        ([{"name": "Ida", "hours": SHUT}, {"name": "Bo"}], 16, DAY + 30, [(0, 16)]),
+        # Something is in it when the kitchen opens.
+        ([{"name": "Ida", "hours": SHUT}], DAY - 10, DAY + 5, [(DAY - 26, DAY - 10)]),
+        # It has come out by then.
+        ([{"name": "Ida", "hours": SHUT}], DAY - 20, DAY + 16, [(DAY - 36, DAY - 20), (DAY, DAY + 16)]),
+    ],
+)
+def test_an_oven_is_cold_again_when_the_kitchen_opens_after_a_night(
+    people: list[dict[str, Any]], first: int, second: int, expected: list[tuple[int, int]]
+) -> None:
+    scenario = raw(bake("bake", "180 C", batch="1 tray", hands_on="none"), quantity=2, people=people)
+    scenario["shift"] = {"opens": "06:00", "closes": "day 2 18:00"}
+    assert [(start, end) for _, start, end, *_ in changes(scenario, Aa1=first, Aa2=second)] == expected
+    assert check_plan(plan_by_hand(scenario, Aa1=first, Aa2=second)) == ()
+
+
+def test_a_plan_leaves_a_cold_oven_the_time_to_heat_on_every_day() -> None:
+    """The baker comes on the second day, by when the oven that was hot on the first is cold: 16 minutes to 180 C."""
+    people = [{"name": "Ida", "hours": SHUT}, {"name": "Bo", "skills": "baker", "hours": SHUT[1]}]
+    early = bake("dry", "180 C", hands_on="all")
+    scenario = raw(early, bake("bake", "180 C", people="1 baker", hands_on="all"), people=people)
+    scenario["shift"] = {"opens": "06:00", "closes": "day 2 18:00"}
+    scenario["kitchen"]["equipment"] = [{"name": "oven", "kind": "oven", "holds": "2 trays"}]
+    plan = produce(build(Scenario.model_validate(scenario)), scenario, Effort(effort=4.0, workers=1))
+    assert [batch.start - OPENS for batch in plan.batches if batch.step == "bake"] == [DAY + 16]
 
 
 def test_each_chamber_changes_for_itself() -> None:

@@ -43,7 +43,12 @@ def make_exam(*, differ: int = 0, late: int = 0) -> Plan:
         amounts=(),
         batches=tuple(batches),
         stays=(),
-        changes=(Change(station="deck oven", start=505, end=525, kind="heat", before="20 C", after="180 C fan"),),
+        changes=tuple(
+            Change(
+                station="deck oven", start=505 + day, end=525 + day, kind="heat", before="20 C", after="180 C fan"
+            )
+            for day in (0, DAY)
+        ),
         orders=(),
         tiers=(),
         reasons=(),

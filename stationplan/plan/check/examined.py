@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from stationplan.plan.check.fault import Fault, FaultKind
+from stationplan.plan.check.fault import MINUTES_PER_DAY, Fault, FaultKind
 from stationplan.plan.document import Examinee, ExamPart
 from stationplan.scenario.exam import Exam
-from stationplan.scenario.models import Equipment, Item, Repeat, Scenario, Step, Use, Wait
+from stationplan.scenario.models import Equipment, Item, Person, Repeat, Scenario, Step, Use, Wait
+from stationplan.scenario.units import ClockSpan
 
 
 def strip(name: str, part: ExamPart) -> tuple[str, str | None]:
@@ -39,7 +40,7 @@ def check_kitchen(part: ExamPart, scenario: Scenario, exam: Exam, kitchen: Scena
         kitchen: the one kitchen.
     """
     yield from _check_equipment(part, scenario, exam, kitchen)
-    yield from _check_people(part, scenario, kitchen)
+    yield from _check_people(part, scenario, exam, kitchen)
     yield from _check_orders(part, exam, kitchen)
     given = {**scenario.components, **scenario.products}
     written = {**kitchen.components, **kitchen.products}
@@ -71,11 +72,14 @@ def _check_equipment(part: ExamPart, scenario: Scenario, exam: Exam, kitchen: Sc
             yield Fault(FaultKind.EXAM_KITCHEN, f"The {what} is not like the {name} of the exam.")
 
 
-def _check_people(part: ExamPart, scenario: Scenario, kitchen: Scenario) -> Iterator[Fault]:
+def _check_people(part: ExamPart, scenario: Scenario, exam: Exam, kitchen: Scenario) -> Iterator[Fault]:
     names = {one.name: one for one in part.candidates}
     helpers = [person for person in kitchen.kitchen.people if person.name not in names]
-    if helpers != list(scenario.kitchen.people):
+    given = list(scenario.kitchen.people)
+    if [(one.name, one.skills) for one in helpers] != [(one.name, one.skills) for one in given]:
         yield Fault(FaultKind.EXAM_KITCHEN, "The helpers are not those of the exam.")
+    else:
+        yield from _check_helpers(scenario, exam, kitchen, helpers)
     for person in kitchen.kitchen.people:
         one = names.get(person.name)
         if one is None:
@@ -85,6 +89,19 @@ def _check_people(part: ExamPart, scenario: Scenario, kitchen: Scenario) -> Iter
     everybody = [skill for person in kitchen.kitchen.people if person.name in names for skill in person.skills]
     if len(set(everybody)) < len(part.candidates) or len(everybody) > len(part.candidates):
         yield Fault(FaultKind.EXAM_KITCHEN, "Candidates cannot be told apart by what they may do.")
+
+
+def _check_helpers(scenario: Scenario, exam: Exam, kitchen: Scenario, helpers: list[Person]) -> Iterator[Fault]:
+    """Helpers keep their hours and breaks on every day of the exam; without hours those of the shift."""
+    shift = scenario.shift
+    days = [day for day in range(exam.days) if shift.opens + day * MINUTES_PER_DAY < kitchen.shift.closes]
+    for helper, person in zip(helpers, scenario.kitchen.people, strict=True):
+        all_day = (ClockSpan(shift.opens, shift.closes),)
+        for found, given in ((helper.hours or all_day, person.hours or all_day), (helper.breaks, person.breaks)):
+            moves = [day * MINUTES_PER_DAY for day in days]
+            wanted = {(span.start + move, span.end + move) for move in moves for span in given}
+            if {(span.start, span.end) for span in found} != wanted:
+                yield Fault(FaultKind.EXAM_KITCHEN, f"The hours of {helper.name} are not those of the exam.")
 
 
 def _check_orders(part: ExamPart, exam: Exam, kitchen: Scenario) -> Iterator[Fault]:

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import Literal
 
 from stationplan.plan.check.case import Case
-from stationplan.plan.check.fault import Fault, FaultKind, clock
+from stationplan.plan.check.fault import MINUTES_PER_DAY, Fault, FaultKind, clock
 from stationplan.plan.check.measure import CHAMBER_KINDS
 from stationplan.plan.document import Batch, Seat, Station
 from stationplan.scenario.models import Equipment
@@ -69,13 +69,41 @@ def chambers(case: Case) -> Iterator[tuple[Station, Equipment]]:
             yield station, equipment
 
 
+def mornings(case: Case) -> list[int]:
+    """When the kitchen opens again on a later day after nobody has been in, minutes since midnight of the first day."""
+    found = []
+    morning = case.opens + MINUTES_PER_DAY
+    while morning < case.closes:
+        hours = [
+            span
+            for person in case.people.values()
+            for span in ([(one.start, one.end) for one in person.hours] or [(case.opens, case.closes)])
+        ]
+        if all(end < morning or start >= morning for start, end in hours):
+            found.append(morning)
+        morning += MINUTES_PER_DAY
+    return found
+
+
+def _cold_at(case: Case, loads: list[tuple[Batch, Seat]], place: int) -> int | None:
+    """The opening at which a chamber was cold, if the load at ``place`` is the first since then; otherwise None."""
+    start = loads[place][1].start
+    openings = [case.opens] + [
+        morning
+        for morning in mornings(case)
+        if morning <= start and not any(seat.start < morning < seat.end for _, seat in loads)
+    ]
+    before = [seat.start for _, seat in loads[:place]]
+    return None if any(earlier >= openings[-1] for earlier in before) else openings[-1]
+
+
 def check_ovens(case: Case) -> Iterator[Fault]:
     """Check that loads at different settings keep the time that the chamber takes from one to the other."""
     for station, equipment in chambers(case):
         loads = loads_of(case, station)
-        if loads:
-            batch, seat = loads[0]
-            ready = case.opens + first_minutes(equipment, state_of(seat))
+        for place, (batch, seat) in enumerate(loads):
+            cold_at = _cold_at(case, loads, place)
+            ready = seat.start if cold_at is None else cold_at + first_minutes(equipment, state_of(seat))
             if seat.start < ready:
                 sentence = f"{batch.label} goes into {station.name} at {clock(seat.start)}, but it is {state_of(seat)}"
                 yield Fault(FaultKind.OVEN_COLD, f"{sentence} only from {clock(ready)}.", (batch.label,))
@@ -87,9 +115,15 @@ def oven_turnovers(case: Case) -> Iterator[Turnover]:
     for station, equipment in chambers(case):
         state = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
         empty_since = case.opens
-        for place, (_, seat) in enumerate(loads_of(case, station)):
+        loads = loads_of(case, station)
+        for place, (_, seat) in enumerate(loads):
             wanted = state_of(seat)
-            minutes = change_minutes(equipment, state, wanted) if place else first_minutes(equipment, wanted)
+            minutes = change_minutes(equipment, state, wanted)
+            cold_at = _cold_at(case, loads, place)
+            if cold_at is not None:
+                state = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
+                empty_since = max(empty_since, cold_at)
+                minutes = first_minutes(equipment, wanted)
             if minutes:
                 kind = _kind(state, wanted)
                 yield Turnover(station.name, empty_since, seat.start, minutes, kind, state, wanted)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from stationplan.scenario.models import Equipment, Item, Kitchen, Order, Person, Repeat, Scenario, Shift, Step, Wait
 from stationplan.scenario.units import Clock, ClockSpan, PeopleNeed
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -57,7 +58,8 @@ def one_kitchen(scenario: Scenario, places: Sequence[Place], closes: int, spare:
     kitchen = scenario.kitchen
     own = {name.casefold() for name in exam.own}
     allowed = minutes_of(exam)[1]
-    people = [*kitchen.people]
+    last_day = (closes - 1 - scenario.shift.opens) // MINUTES_PER_DAY
+    people = [_on_each_day(person, scenario.shift, last_day) for person in kitchen.people]
     equipment = [entry for entry in kitchen.equipment if entry.name.casefold() not in own]
     components, products, orders = {}, {}, []
     for number, place in enumerate(places, 1):
@@ -82,6 +84,19 @@ def one_kitchen(scenario: Scenario, places: Sequence[Place], closes: int, spare:
         orders=tuple(orders),
         exam=None,
     )
+
+
+def _on_each_day(helper: Person, shift: Shift, last_day: int) -> Person:
+    """A helper with the same hours and breaks on all days."""
+    if not last_day:
+        return helper
+
+    def daily(spans: tuple[ClockSpan, ...]) -> tuple[ClockSpan, ...]:
+        moves = [day * MINUTES_PER_DAY for day in range(last_day + 1)]
+        return tuple(ClockSpan(span.start + move, span.end + move) for move in moves for span in spans)
+
+    hours = helper.hours or (ClockSpan(shift.opens, shift.closes),)
+    return helper.model_copy(update={"hours": daily(hours), "breaks": daily(helper.breaks)})
 
 
 def as_plain(scenario: Scenario) -> dict[str, Any]:

@@ -159,6 +159,17 @@ def test_waves_leave_an_oven_the_time_to_come_back_to_its_first_temperature() ->
     assert baked.start - dried.end == 100
 
 
+def test_ovens_are_cold_again_on_the_second_day() -> None:
+    """18 minutes at 10 C a minute from 20 C to 200 C, on each day once."""
+    plain = raw(candidates=2, workplaces=1, days=2)
+    plain["kitchen"]["equipment"][0]["heats"] = "10 C/min"
+    plain["shift"]["closes"] = "09:30"
+    plan = held(plain)
+    bakes = [batch.start for batch in plan.batches if batch.step == "bake"]
+    assert [(change.start, change.end) for change in plan.changes] == [(start - 18, start) for start in bakes]
+    assert bakes[1] - bakes[0] == 24 * 60
+
+
 def test_a_dish_of_several_batches_stands_from_its_last_one_on() -> None:
     """Two batches of 20 minutes by one pair of hands: only the last can be ready after 60."""
     plain = raw(
