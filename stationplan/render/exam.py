@@ -119,8 +119,8 @@ def _waves(part: ExamPart) -> str:
 
 def _starts(exam: Told) -> str:
     every, at_a_time = exam.part.every, exam.exam.at_a_time
-    firsts = [one.cooks for one in exam.part.candidates if one.wave == 1]
-    if len(set(firsts)) == 1:
+    starts = {(one.wave, one.cooks) for one in exam.part.candidates}
+    if len(starts) == len({wave for wave, _ in starts}):
         return "starts: everybody in a wave at the same moment"
     groups = "one" if at_a_time == 1 else str(at_a_time)
     begin = f"starts: {groups} at a time, every {every.value} min"

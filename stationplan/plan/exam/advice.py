@@ -99,7 +99,7 @@ def _other_groups(scenario: Scenario, arrangement: Arrangement) -> Iterator[tupl
     if exam.starts.every is not None:
         return
     for size in (exam.at_a_time // 2, exam.at_a_time * 2):
-        if 1 <= size < max(arrangement.sizes):
+        if 1 <= size < max(session.size for session in arrangement.deal):
             changed = exam.model_copy(update={"at_a_time": size})
             groups = "one candidate" if size == 1 else f"{size} candidates"
             yield f"{groups} at a time", scenario.model_copy(update={"exam": changed})

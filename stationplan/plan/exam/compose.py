@@ -13,6 +13,7 @@ from stationplan.engine.windows import find_windows
 from stationplan.network import build
 from stationplan.network.network import BatchTask, Crew
 from stationplan.plan.document import Examinee, ExamPart, Least
+from stationplan.plan.exam.fairness import offsets_of
 from stationplan.plan.exam.kitchen import Place, as_plain, minutes_of, named_for, one_kitchen
 from stationplan.plan.produce import write_down
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
@@ -86,11 +87,13 @@ def lay_out(
     exam = scenario.exam
     assert exam is not None
     set_up, allowed, clean_down = minutes_of(exam)
-    wave = arrangement.wave
-    members = [(number, position) for number, size in enumerate(arrangement.sizes) for position in range(size)]
+    members = [
+        (number, begin + offset)
+        for number, (session, begin) in enumerate(zip(arrangement.deal, arrangement.begins, strict=True))
+        for offset in offsets_of(session.size, exam.at_a_time, arrangement.wave.every.value)
+    ]
     examinees = []
-    for name, (number, position) in zip(exam.candidates, members, strict=True):
-        begins = arrangement.begins[number] + wave.offsets[position]
+    for name, (number, begins) in zip(exam.candidates, members, strict=True):
         cooks = begins + set_up
         stops = cooks + allowed + arrangement.spare
         examinees.append(
@@ -101,10 +104,7 @@ def lay_out(
     places = [Place(examinee.name, examinee.cooks) for examinee in examinees]
     kitchen = one_kitchen(scenario, places, closes, arrangement.spare)
     network = build(kitchen, sitting.network.durations)
-    begun = scenario.shift.opens + sitting.cooks - set_up
-    moves = [arrangement.begins[number] - begun for number, _ in members]
-    lines = [wave.timelines[position] for _, position in members]
-    schedule = _Writer(sitting, network, [examinee.name for examinee in examinees]).schedule(lines, moves)
+    schedule = _Writer(sitting, network, [examinee.name for examinee in examinees]).schedule(arrangement.lines)
     return kitchen, network, schedule, examinees
 
 
@@ -137,21 +137,20 @@ class _Writer:
             lots[owner[lot.item]].append(position)
         self.holds = [self._holds(numbers) for numbers in lots]
 
-    def schedule(self, lines: list[Timeline], moves: list[int]) -> Schedule:
+    def schedule(self, lines: tuple[Timeline, ...]) -> Schedule:
         """The schedule of all.
 
         Args:
-            lines: each candidate's timeline in a wave that begins as the pattern does.
-            moves: minutes by which each candidate's wave begins later than the pattern.
+            lines: each candidate's timeline.
         """
         tasks: dict[int, Assignment] = {}
         holds: dict[int, int] = {}
         pattern = self.sitting.network.problem
-        for number, (line, move) in enumerate(zip(lines, moves, strict=True)):
+        for number, line in enumerate(lines):
             renamed = self._resources(number)
             for task, mine in zip(self.tasks[number], line, strict=True):
                 resources = tuple(renamed[index] for index in mine.resources)
-                tasks[task] = replace(mine, start=mine.start + move, resources=resources)
+                tasks[task] = replace(mine, resources=resources)
             for hold, mine_hold in zip(pattern.holds, self.holds[number], strict=True):
                 holds[mine_hold] = renamed[hold.resources[0]]
         return Schedule(

@@ -11,7 +11,7 @@ from stationplan.plan.exam.copies import copies_of
 from stationplan.plan.exam.turns import by_turns
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from stationplan.plan.exam.budget import Budget
     from stationplan.plan.exam.copies import Copies, Timeline
@@ -44,7 +44,8 @@ class Wave:
         every: minutes from one start to the next.
         differ: the largest difference between two candidates in the wait for one turn at shared equipment.
         length: minutes from the start of cooking to the last dish ready, the most of any candidate.
-        timelines: what each does, for the first wave.
+        timelines: what each does.
+        cooks: when the first one may begin to cook, minutes after opening.
     """
 
     offsets: tuple[int, ...]
@@ -52,6 +53,20 @@ class Wave:
     differ: Found
     length: Found
     timelines: tuple[Timeline, ...]
+    cooks: int
+
+
+@dataclass(frozen=True, slots=True)
+class Starts:
+    """When candidates start.
+
+    Attributes:
+        offsets: minutes after the first one's start, for each.
+        later: minutes by which the first one begins later than the sitting says.
+    """
+
+    offsets: tuple[int, ...]
+    later: int = 0
 
 
 def offsets_of(count: int, at_a_time: int, every: int) -> tuple[int, ...]:
@@ -79,10 +94,10 @@ class Questions:
         """Whether no more questions should be asked."""
         return self.interrupted or self.budget.used_up
 
-    def ask(self, offsets: Sequence[int], differ: int, saying: str, *, quickly: bool = False) -> tuple[Copies, Result]:
+    def ask(self, starts: Starts, differ: int, saying: str, *, quickly: bool = False) -> tuple[Copies, Result]:
         """Whether there is any schedule with these starts and at most this difference."""
         self._tell(saying)
-        copies = copies_of(self.sitting, offsets, differ)
+        copies = copies_of(self.sitting.later(starts.later), starts.offsets, differ)
         limits = self.budget.for_a_look() if quickly else self.budget.for_a_question()
         known = by_turns(copies, limits) if differ else None
         return copies, self._noted(known or solved(copies, limits))
@@ -91,10 +106,10 @@ class Questions:
         self.interrupted |= result.interrupted
         return _unproved(result) if self.sitting.narrowed else result
 
-    def best(self, offsets: Sequence[int], differ: int, *, late: bool = False) -> tuple[Copies, Result]:
+    def best(self, starts: Starts, differ: int, *, late: bool = False) -> tuple[Copies, Result]:
         """The best schedule with these starts and at most this difference."""
         self._tell("the shortest timeline")
-        copies = copies_of(self.sitting, offsets, differ, late=late)
+        copies = copies_of(self.sitting.later(starts.later), starts.offsets, differ, late=late)
         return copies, self._noted(solved(copies, self.budget.for_the_best()))
 
 
@@ -117,7 +132,7 @@ def solved(copies: Copies, limits: Effort) -> Result:
 
 
 def closest_starts(
-    questions: Questions, count: int, at_a_time: int, differ: int, most: int
+    questions: Questions, starts: Callable[[int], Starts], differ: int, most: int
 ) -> tuple[Found, tuple[Copies, Result]] | bool:
     """The least minutes between starts for which there is a schedule.
 
@@ -126,8 +141,7 @@ def closest_starts(
 
     Args:
         questions: whom to ask.
-        count: candidates in the wave.
-        at_a_time: how many start at the same moment.
+        starts: all starts, by the minutes between two.
         differ: by how many minutes turns may differ.
         most: most minutes between starts.
 
@@ -141,7 +155,7 @@ def closest_starts(
     def possible(every: int, *, quickly: bool = False) -> bool:
         nonlocal best
         saying = f"whether candidates can start every {every} min"
-        answer = questions.ask(offsets_of(count, at_a_time, every), differ, saying, quickly=quickly)
+        answer = questions.ask(starts(every), differ, saying, quickly=quickly)
         if answer[1].status is Status.INFEASIBLE:
             ruled_out.add(every)
         if answer[1].schedule is None:
@@ -150,7 +164,9 @@ def closest_starts(
         return True
 
     doubled = [1 << power for power in range(most.bit_length())]
-    next((every for every in (*doubled, most) if every not in ruled_out and possible(every, quickly=True)), None)
+    for every in (*doubled, most):
+        if questions.over or (every not in ruled_out and possible(every, quickly=True)):
+            break
     below = 0
     while best is not None and best[0] - below > QUICKLY_APART and not questions.over:
         middle = (below + best[0]) // 2
@@ -168,13 +184,13 @@ def closest_starts(
 
 
 def least_difference(
-    questions: Questions, offsets: Sequence[int], most: int, first: tuple[Copies, Result]
+    questions: Questions, starts: Starts, most: int, first: tuple[Copies, Result]
 ) -> tuple[Found, tuple[Copies, Result]]:
     """The least difference between candidates in the wait for a turn, by halving: what is possible stays so with more.
 
     Args:
         questions: whom to ask.
-        offsets: the candidates' starts.
+        starts: the candidates' starts.
         most: a difference that is possible.
         first: the schedule that shows it.
     """
@@ -183,7 +199,7 @@ def least_difference(
     while low < high and not questions.over:
         # Without any difference it is a much smaller problem, so that this is asked first.
         middle = 0 if low == 0 else (low + high) // 2
-        answer = questions.ask(offsets, middle, f"whether turns need not differ by more than {middle} min")
+        answer = questions.ask(starts, middle, f"whether turns need not differ by more than {middle} min")
         if answer[1].schedule is not None:
             best, high = answer, difference_of(*answer)
             continue
@@ -235,4 +251,5 @@ def wave_of(copies: Copies, result: Result, every: Found, differ: Found) -> Wave
         replace(differ, value=difference_of(copies, result)),
         Found(length, max(0, min(length, least))),
         lines,
+        sitting.cooks,
     )

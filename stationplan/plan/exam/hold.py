@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Any
 from stationplan.engine.result import Conflict, Status, TierName
 from stationplan.engine.windows import find_windows
 from stationplan.plan.exam.advice import advice_on
+from stationplan.plan.exam.begins import asked_begins
 from stationplan.plan.exam.budget import Budget
 from stationplan.plan.exam.compose import compose
 from stationplan.plan.exam.copies import copies_of
+from stationplan.plan.exam.deals import Hall, Session
 from stationplan.plan.exam.errors import ExamImpossibleError
-from stationplan.plan.exam.fairness import Questions
+from stationplan.plan.exam.fairness import Questions, Starts
 from stationplan.plan.exam.sitting import sitting_of, with_late
 from stationplan.plan.exam.waves import arrange
 from stationplan.scenario.units import format_duration
@@ -60,10 +62,13 @@ def hold(
     sitting = sitting_of(scenario, durations)
     budget = Budget(limits)
     questions = Questions(sitting, budget, told)
-    _, alone = questions.ask((0,), 0, "whether one candidate alone can be in time")
+    begins = _single_begins(scenario, sitting)
+    alone = [questions.ask(start, 0, "whether one candidate alone can be in time")[1] for start in begins]
     points = 0
-    if alone.status is Status.INFEASIBLE or (sitting.narrowed and alone.schedule is None):
-        sitting, points = _least_late(questions)
+    if all(one.schedule is None for one in alone) and (
+        sitting.narrowed or all(one.status is Status.INFEASIBLE for one in alone)
+    ):
+        sitting, points = _least_late(questions, begins)
     first = Questions(sitting, budget.part(SHARE_WITHOUT_ADVICE) if advise else budget, told)
     arrangement = arrange(scenario, first)
     advice: tuple[Advice, ...] = ()
@@ -73,24 +78,40 @@ def hold(
     return compose(scenario, raw, sitting, arrangement, points, limits.seed, advice)
 
 
-def _least_late(questions: Questions) -> tuple[Sitting, int]:
+def _single_begins(scenario: Scenario, sitting: Sitting) -> list[Starts]:
+    """When one candidate alone would begin: a later begin finds warmer ovens, or a helper who is in."""
+    hall = Hall(scenario, sitting.spare)
+    single = (Session(0, 1, None),)
+    if not sitting.helped:
+        return [Starts((0,), hall.latest_first if hall.clocks else min(sitting.warms, hall.latest_first))]
+    clocks = [clock for clock in hall.clocks if clock <= hall.clocks[0] + hall.latest_first]
+    moments = clocks or [begins(0)[0] for begins in asked_begins(hall, sitting, single).tried]
+    return [Starts((0,), moment + hall.set_up - hall.opens - sitting.cooks) for moment in moments]
+
+
+def _least_late(questions: Questions, begins: list[Starts]) -> tuple[Sitting, int]:
     """One candidate's problem with dishes as late as they must be, and the points that costs at least."""
     sitting = questions.sitting
     refused = tuple(dish.refused for dish in sitting.hand_ins)
     late = Questions(replace(with_late(sitting, refused), narrowed=sitting.narrowed), questions.budget)
-    _, result = late.best((0,), 0, late=True)
-    if result.schedule is None:
-        raise ExamImpossibleError(_why_not(questions), proved=result.status is Status.INFEASIBLE)
+    answers = [late.best(start, 0, late=True) for start in begins]
+    possible = [answer for answer in answers if answer[1].schedule is not None]
+    if not possible:
+        proved = not sitting.helped and all(result.status is Status.INFEASIBLE for _, result in answers)
+        raise ExamImpossibleError(_why_not(questions, begins[0]), proved=proved)
+    copies, result = min(possible, key=lambda answer: answer[1].tiers[0].value)
+    assert result.schedule is not None
     ends = tuple(
-        max(result.schedule.end(sitting.network.problem, task) for task in dish.tasks) - sitting.cooks
+        max(result.schedule.end(copies.problem, copies.tasks[0][task]) for task in dish.tasks) - copies.sitting.cooks
         for dish in sitting.hand_ins
     )
-    return with_late(sitting, ends), result.tiers[0].bound
+    # What one candidate costs at another moment, with helpers in, is not known.
+    return with_late(sitting, ends), 0 if sitting.helped else result.tiers[0].bound
 
 
-def _why_not(questions: Questions) -> str:
+def _why_not(questions: Questions, start: Starts) -> str:
     """Why one candidate alone cannot be in time: a dish that takes too long, or the whole menu."""
-    sitting = questions.sitting
+    sitting = questions.sitting.later(start.later)
     free = with_late(sitting, (sitting.network.closes - sitting.network.opens,) * len(sitting.hand_ins))
     windows = find_windows(copies_of(free, (0,), 0).problem)
     sentence = "not even one candidate alone can be in time"
@@ -104,7 +125,7 @@ def _why_not(questions: Questions) -> str:
         if shortest - sitting.cooks > dish.latest:
             took, latest = format_duration(shortest - sitting.cooks), format_duration(dish.latest)
             return f"{sentence}: {dish.product} takes at least {took}, and must be ready after {latest}"
-    _, result = Questions(free, questions.budget).best((0,), 0)
+    _, result = Questions(free, questions.budget).best(Starts((0,)), 0)
     least = max((bound.minutes for bound in result.bounds), default=0)
     least = max([least, *(tier.bound for tier in result.tiers if tier.name is TierName.MAKESPAN)]) - sitting.cooks
     if least > sitting.allowed:

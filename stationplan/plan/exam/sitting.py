@@ -7,10 +7,11 @@ from itertools import pairwise
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
-from stationplan.engine.problem import LinkKind, Pool
+from stationplan.engine.problem import Chamber, LinkKind, Pool
 from stationplan.network import build
 from stationplan.network.network import Crew
 from stationplan.plan.exam.kitchen import Place, minutes_of, named_for, one_kitchen
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 if TYPE_CHECKING:
     from stationplan.network import Network
@@ -47,6 +48,7 @@ class Sitting:
         spare: minutes after that in which late dishes are finished.
         hand_ins: the dishes of the menu.
         narrowed: whether an exam can be held in ways that are left out here, so that nothing is proved by the search.
+        helped: whether helpers come, go or pause during the hours, so that it matters when a wave begins.
     """
 
     network: Network
@@ -56,6 +58,19 @@ class Sitting:
     spare: int
     hand_ins: tuple[HandIn, ...]
     narrowed: bool
+    helped: bool = False
+
+    def later(self, minutes: int) -> Sitting:
+        """The same for a candidate who begins so many minutes later."""
+        return replace(self, cooks=self.cooks + minutes) if minutes else self
+
+    @property
+    def warms(self) -> int:
+        """Minutes after which a later begin would not find the ovens any warmer."""
+        ready = [
+            max(oven.first.values(), default=0) for oven in self.network.problem.resources if isinstance(oven, Chamber)
+        ]
+        return max([0, *(minutes - self.cooks for minutes in ready)])
 
     @property
     def turns(self) -> tuple[int, ...]:
@@ -84,7 +99,8 @@ def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
     cooks = (exam.waves[0] if exam.waves else opens) + set_up
     first = Place(exam.candidates[0], cooks)
     # Hours keep nobody from being late here: the time allowed is a deadline, so that it binds ovens as well.
-    network = build(one_kitchen(scenario, (first,), closes, closes - cooks), durations)
+    until = closes + (exam.days - 1) * MINUTES_PER_DAY
+    network = _opened_daily(build(one_kitchen(scenario, (first,), until, until - cooks), durations), exam.days)
     mine = {named_for(name, first.candidate).casefold() for name in exam.own}
     shared = tuple(
         first.candidate not in group.names if isinstance(group, Crew) else group.equipment_name.casefold() not in mine
@@ -98,13 +114,22 @@ def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
         due = closing + floor(exam.late.tolerance)
         refused = closing + floor(exam.late.fails_after or 0)
         hand_ins.append(HandIn(dish.product, order.ready, earliest, closing, due, refused, exam.late.points))
-    # Waves come at any time of a helper's day, and timelines are looked for in the first.
     helped = any(
-        isinstance(resource, Pool) and resource.closures and common
+        isinstance(resource, Pool) and common and any(closure.start < closes - opens for closure in resource.closures)
         for resource, common in zip(network.problem.resources, shared, strict=True)
     )
-    narrowed = helped or any(dish.earliest and not _last_is_ready_last(network, dish.tasks) for dish in hand_ins)
-    return Sitting(network, shared, cooks - opens, allowed, 0, tuple(hand_ins), narrowed)
+    narrowed = any(dish.earliest and not _last_is_ready_last(network, dish.tasks) for dish in hand_ins)
+    return Sitting(network, shared, cooks - opens, allowed, 0, tuple(hand_ins), narrowed, helped)
+
+
+def _opened_daily(network: Network, days: int) -> Network:
+    """The same with ovens that are cold again each morning: the one candidate stands for those of all days."""
+    mornings = tuple(day * MINUTES_PER_DAY for day in range(1, days))
+    resources = tuple(
+        replace(resource, restarts=mornings) if isinstance(resource, Chamber) else resource
+        for resource in network.problem.resources
+    )
+    return replace(network, problem=replace(network.problem, resources=resources))
 
 
 def _last_is_ready_last(network: Network, tasks: tuple[int, ...]) -> bool:

@@ -1,149 +1,73 @@
-"""How many waves there must be, when each of them begins, and who is in which."""
+"""How many waves there must be, when each of them begins, and who is in which.
+
+First one wave is looked at alone, and what it does is moved to the begin of each wave. Where
+that does not do, for ovens that are not yet back at their temperature or for helpers who are
+away, all waves are put into one problem, with the begins that are to be tried.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import ceil
+from functools import partial
 from typing import TYPE_CHECKING
 
-from stationplan.engine.problem import Chamber
 from stationplan.engine.result import Status
 from stationplan.engine.verify import verify
+from stationplan.plan.exam.begins import asked_begins, soonest_begins, started
 from stationplan.plan.exam.compose import lay_out
+from stationplan.plan.exam.deals import Hall
 from stationplan.plan.exam.errors import ExamImpossibleError
 from stationplan.plan.exam.fairness import (
     Found,
     Questions,
+    Starts,
     Wave,
     closest_starts,
     least_difference,
     offsets_of,
     wave_of,
 )
-from stationplan.plan.exam.kitchen import minutes_of
-from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from stationplan.engine.result import Result
-    from stationplan.plan.exam.copies import Copies
-    from stationplan.plan.exam.sitting import Sitting
+    from stationplan.plan.exam.copies import Copies, Timeline
+    from stationplan.plan.exam.deals import Deal
     from stationplan.scenario.models import Scenario
 
 
 @dataclass(frozen=True)
 class Arrangement:
-    """All waves: the largest one's timelines serve all of them.
+    """All waves and what everybody does.
 
     Attributes:
-        wave: what the candidates of the largest wave do.
-        sizes: candidates in each wave.
+        wave: what is alike: the starts, the difference and the length.
+        deal: the waves.
         begins: when each wave begins its set-up, minutes since midnight of the first day.
+        lines: what each candidate does, minutes after the first opening.
         number: how many waves there are, and how many there must be.
         spare: minutes after the time allowed in which late dishes are finished.
         ends: when the last workplace is clean, minutes since midnight of the first day.
     """
 
     wave: Wave
-    sizes: tuple[int, ...]
+    deal: Deal
     begins: tuple[int, ...]
+    lines: tuple[Timeline, ...]
     number: Found
     spare: int
     ends: int
 
 
-class Hall:
-    """The hours of an exam: which waves fit into them.
+@dataclass(frozen=True)
+class _Tried:
+    """What came of a number of waves: an arrangement; or whether there is none, and why none was found."""
 
-    Args:
-        scenario: a valid scenario with an exam.
-        spare: minutes after the time allowed in which late dishes are finished.
-    """
-
-    def __init__(self, scenario: Scenario, spare: int) -> None:
-        exam = scenario.exam
-        assert exam is not None
-        self.exam = exam
-        self.opens, self.closes = int(scenario.shift.opens), int(scenario.shift.closes)
-        self.candidates = len(exam.candidates)
-        self.spare = spare
-        self.slot = sum(minutes_of(exam)) + spare
-        self.pause = ceil(exam.pause)
-
-    @property
-    def fewest(self) -> int:
-        """Waves that there must be for the workplaces there are."""
-        return 1 if self.exam.workplaces is None else -(-self.candidates // self.exam.workplaces)
-
-    @property
-    def most(self) -> int:
-        """Waves that there can be, if candidates did not have to wait for one another."""
-        if self.exam.waves:
-            return len(self.exam.waves) * self.exam.days
-        day = self.closes - self.opens
-        return min(self.candidates, (day + self.pause) // (self.slot + self.pause) * self.exam.days)
-
-    def size(self, waves: int) -> int:
-        """Candidates in the largest of so many waves."""
-        return -(-self.candidates // waves)
-
-    def sizes(self, waves: int) -> tuple[int, ...]:
-        """Candidates in each of so many waves: as even as can be, the larger ones first."""
-        least, larger = divmod(self.candidates, waves)
-        return tuple(least + (number < larger) for number in range(waves))
-
-    def most_apart(self, waves: int) -> int | None:
-        """The most minutes between starts for which so many waves of even size fit; None when none do."""
-        limits = [max(self.slot, self.closes - self.opens)]
-        for sizes in self._days(waves):
-            gaps = [-(-size // self.exam.at_a_time) - 1 for size in sizes]
-            if self.exam.waves:
-                ends = [*(clock - self.pause for clock in self.exam.waves[1 : len(sizes)]), self.closes]
-                begins = self.exam.waves[: len(sizes)]
-                rooms = [(end - begin - self.slot, gap) for begin, end, gap in zip(begins, ends, gaps, strict=True)]
-            else:
-                busy = len(sizes) * (self.slot + self.pause) - self.pause
-                rooms = [(self.closes - self.opens - busy, sum(gaps))]
-            if any(room < 0 for room, _ in rooms):
-                return None
-            limits += [room // gap for room, gap in rooms if gap]
-        return min(limits)
-
-    def one_way(self, waves: int) -> bool:
-        """Whether no other choice of clocks and of days for larger waves leaves more time between starts."""
-        alike = len({-(-size // self.exam.at_a_time) for size in self.sizes(waves)}) == 1
-        if self.exam.waves:
-            return alike and waves == self.most
-        return alike or self.exam.days == 1
-
-    def begins(self, waves: int, offsets: tuple[int, ...], between: int) -> tuple[int, ...]:
-        """When each wave begins.
-
-        Args:
-            waves: how many.
-            offsets: minutes after the first start of a wave, for each candidate of the largest.
-            between: least minutes from the begin of one wave to that of the next, for the ovens.
-        """
-        found: list[int] = []
-        for day, sizes in enumerate(self._days(waves)):
-            clock = self.opens
-            for number, size in enumerate(sizes):
-                begin = int(self.exam.waves[number]) if self.exam.waves else clock
-                found.append(begin + day * MINUTES_PER_DAY)
-                clock = begin + max(offsets[size - 1] + self.slot + self.pause, between)
-        return tuple(found)
-
-    def _days(self, waves: int) -> list[tuple[int, ...]]:
-        """The sizes of the waves of each day."""
-        sizes, a_day = self.sizes(waves), -(-waves // self.exam.days)
-        return [sizes[first : first + a_day] for first in range(0, waves, a_day)]
-
-    def too_late(self, begins: tuple[int, ...], sizes: tuple[int, ...], offsets: tuple[int, ...]) -> bool:
-        """Whether a wave would end after closing."""
-        of_day = [self.opens + (begin - self.opens) % MINUTES_PER_DAY for begin in begins]
-        return any(
-            begin + offsets[size - 1] + self.slot > self.closes for begin, size in zip(of_day, sizes, strict=True)
-        )
+    arrangement: Arrangement | None = None
+    ruled_out: bool = False
+    why: str = ""
 
 
 def arrange(scenario: Scenario, questions: Questions) -> Arrangement:
@@ -156,104 +80,194 @@ def arrange(scenario: Scenario, questions: Questions) -> Arrangement:
     Raises:
         ExamImpossibleError: when the candidates do not fit.
     """
-    sitting = questions.sitting
-    hall = Hall(scenario, sitting.spare)
-    bound: int | None = hall.fewest if sitting.narrowed else None
+    hall = Hall(scenario, questions.sitting.spare)
+    bound: int | None = hall.fewest if questions.sitting.narrowed else None
     why = ""
     for waves in range(hall.fewest, hall.most + 1):
-        apart = hall.most_apart(waves)
-        if apart is None:
-            if bound is None and not hall.one_way(waves):
-                bound = waves
-                why = "the waves would come too soon after each other"
-            continue
-        found, ruled_out, why = _wave(hall, questions, hall.size(waves), apart)
-        if found is None:
-            if bound is None and not (ruled_out and hall.one_way(waves)):
-                bound = waves
-            continue
-        sizes = hall.sizes(waves)
-        begins = hall.begins(waves, found.offsets, _between(sitting, found))
-        ends = begins[-1] + found.offsets[sizes[-1] - 1] + hall.slot
-        arrangement = Arrangement(found, sizes, begins, Found(waves, bound or waves), sitting.spare, ends)
-        if hall.too_late(begins, sizes, found.offsets):
-            why = "the ovens need too long from one wave to the next"
-        elif _holds(scenario, sitting, arrangement):
-            return arrangement
-        else:
-            why = "what was found for one wave does not suit the ovens or the helpers of another"
-        # Other timelines may leave the ovens and the helpers as the next wave needs them.
-        bound = waves if bound is None else bound
+        tried = _Waves(scenario, hall, questions, waves).tried()
+        if tried.arrangement is not None:
+            return replace(tried.arrangement, number=Found(waves, bound or waves))
+        why = tried.why or why
+        if bound is None and not tried.ruled_out:
+            bound = waves
+        if questions.over:
+            bound = bound or waves + 1
+            break
     raise ExamImpossibleError(_too_many(hall, why, proved=bound is None), proved=bound is None)
 
 
-def _holds(scenario: Scenario, sitting: Sitting, arrangement: Arrangement) -> bool:
-    """Whether all waves together keep every rule: hours and breaks of helpers, and changes of ovens in between."""
-    _, network, schedule, _ = lay_out(scenario, sitting, arrangement)
-    return not verify(network.problem, schedule)
+class _Waves:
+    """The search for an exam in a given number of waves."""
+
+    def __init__(self, scenario: Scenario, hall: Hall, questions: Questions, waves: int) -> None:
+        self.scenario = scenario
+        self.hall = hall
+        self.questions = questions
+        self.sitting = questions.sitting
+        self.differ = int(hall.exam.may_differ)
+        self.size = hall.size(waves)
+        self.deals, self.complete = hall.deals(waves)
+        self.every = hall.exam.starts.every if self.size > hall.exam.at_a_time else Fraction(0)
+        self.room = max([hall.most_apart(deal) or 0 for deal in self.deals], default=0)
+
+    def tried(self) -> _Tried:
+        """What comes of it."""
+        if not self.deals:
+            return _Tried(None, self.complete, "the waves would come too soon after each other")
+        if self.every is not None and self.every > self.room:
+            why = f"starts every {self.every} min would take longer than there is time"
+            return _Tried(None, self.complete, why)
+        if not self.sitting.helped:
+            pattern, ruled_out, why = self._one_wave()
+            if pattern is None:
+                return _Tried(None, ruled_out and self.complete, why)
+            for deal in self.deals:
+                found = self._moved(deal, pattern)
+                if found is not None:
+                    return _Tried(found)
+        return self._all_waves()
+
+    def _one_wave(self) -> tuple[Wave | None, bool, str]:
+        """What the largest wave does, taken by itself; or None, whether that is ruled out, and why.
+
+        A begin later than at opening finds the ovens warm. What is impossible then is so at any time of day.
+        """
+        wave, ruled_out, why = self._closest(partial(self._starts_of_one, 0), self.room)
+        later = min(self.sitting.warms, self.hall.latest_first)
+        if not later:
+            return wave, ruled_out, why
+        warm, ruled_out, why = self._closest(partial(self._starts_of_one, later), self.room)
+        if wave is None or (warm is not None and _worth(warm) < _worth(wave)):
+            return warm, ruled_out, why
+        return (_unproved(wave) if warm is None else _bounded(wave, warm)), False, why
+
+    def _starts_of_one(self, later: int, every: int) -> Starts:
+        return Starts(offsets_of(self.size, self.hall.exam.at_a_time, every), later)
+
+    def _closest(self, starts: Callable[[int], Starts], most: int) -> tuple[Wave | None, bool, str]:
+        """The closest starts, and for these the least difference and the shortest timeline."""
+        questions = self.questions
+        if self.every is None:
+            closest = closest_starts(questions, starts, self.differ, most)
+            if isinstance(closest, bool):
+                return None, closest, f"starts at most {most} min apart leave too little room at shared equipment"
+            apart, first = closest
+        else:
+            apart = Found(int(self.every), int(self.every))
+            first = questions.ask(starts(apart.value), self.differ, "whether everybody fits in")
+            if first[1].schedule is None:
+                ruled_out = first[1].status is Status.INFEASIBLE
+                return None, ruled_out, "shared equipment has too little room for these starts"
+        return _best(questions, starts(apart.value), apart, self.differ, first), False, ""
+
+    def _moved(self, deal: Deal, wave: Wave) -> Arrangement | None:
+        """What one wave does at the begin of every wave, as soon as the ovens allow."""
+        every = wave.every.value
+        apart = self.hall.most_apart(deal)
+        if apart is None or apart < every:
+            return None
+        first = wave.cooks - self.hall.set_up
+        own = tuple(started(line, -first) for line in wave.timelines)
+        return self._checked(deal, wave, tuple(own[: session.size] for session in deal))
+
+    def _checked(
+        self, deal: Deal, wave: Wave, own: tuple[tuple[Timeline, ...], ...], begins: tuple[int, ...] | None = None
+    ) -> Arrangement | None:
+        """An arrangement of timelines that count from their wave's begin, if all waves together keep every rule."""
+        hall, every = self.hall, wave.every.value
+        if begins is None:
+            begins = soonest_begins(hall, self.sitting, deal, own, every)
+        if not hall.fits(deal, begins, every):
+            return None
+        lines = tuple(
+            started(line, begin - hall.opens) for mine, begin in zip(own, begins, strict=True) for line in mine
+        )
+        ends = hall.clear(begins[-1], deal[-1], every) - hall.pause
+        arrangement = Arrangement(wave, deal, begins, lines, Found(len(deal), 1), self.sitting.spare, ends)
+        _, network, schedule, _ = lay_out(self.scenario, self.sitting, arrangement)
+        return None if verify(network.problem, schedule) else arrangement
+
+    def _all_waves(self) -> _Tried:
+        """All waves as one problem, for one way after another to deal candidates to them."""
+        ruled_out = self.complete
+        for deal in self.deals:
+            most = self.hall.most_apart(deal) or 0
+            if self.every is not None and self.every > most:
+                continue
+            asked, out = asked_begins(self.hall, self.sitting, deal), True
+            for begins in asked.tried:
+                if self.questions.over:
+                    return _Tried(None, False, "there was no time to look at all waves together")
+                wave, none, _ = self._closest(self._starts_of(deal, begins), most)
+                found = None if wave is None else self._from_all(deal, wave, begins)
+                if found is not None:
+                    exact = asked.whole and self.complete and len(self.deals) == 1
+                    return _Tried(found if exact else replace(found, wave=_unproved(found.wave)))
+                out = out and none
+            if not asked.whole and ruled_out and out:
+                out = asked.easiest is not None and self._closest(self._starts_of(*asked.easiest), most)[1]
+            ruled_out = ruled_out and out
+        return _Tried(None, ruled_out, "one wave leaves the ovens or the helpers as another does not find them")
+
+    def _starts_of(self, deal: Deal, begins: Callable[[int], tuple[int, ...]]) -> Callable[[int], Starts]:
+        """Everybody's starts in all waves, by the minutes between two."""
+
+        def starts(every: int) -> Starts:
+            moments = begins(every)
+            offsets = [
+                begin + offset - moments[0]
+                for session, begin in zip(deal, moments, strict=True)
+                for offset in offsets_of(session.size, self.hall.exam.at_a_time, every)
+            ]
+            return Starts(tuple(offsets), moments[0] + self.hall.set_up - self.hall.opens - self.sitting.cooks)
+
+        return starts
+
+    def _from_all(self, deal: Deal, wave: Wave, begins: Callable[[int], tuple[int, ...]]) -> Arrangement | None:
+        """The waves of one problem, each as soon as the ovens allow, if no helper minds."""
+        moments = begins(wave.every.value)
+        lines = iter(wave.timelines)
+        own = tuple(
+            tuple(started(next(lines), self.hall.opens - begin) for _ in range(session.size))
+            for session, begin in zip(deal, moments, strict=True)
+        )
+        sooner = None if self.sitting.helped else self._checked(deal, wave, own)
+        return sooner or self._checked(deal, wave, own, moments)
 
 
-def _wave(hall: Hall, questions: Questions, size: int, most: int) -> tuple[Wave | None, bool, str]:
-    """What a wave of this size does, starts at most so far apart; or None, whether it is ruled out, and why."""
-    exam = hall.exam
-    differ = int(exam.may_differ)
-    every = exam.starts.every if size > exam.at_a_time else Fraction(0)
-    if every is None:
-        closest = closest_starts(questions, size, exam.at_a_time, differ, most)
-        if isinstance(closest, bool):
-            return None, closest, f"starts at most {most} min apart leave too little room at shared equipment"
-        apart, first = closest
-    elif every > most:
-        return None, True, f"starts every {every} min would take longer than there is time"
-    else:
-        apart = Found(int(every), int(every))
-        first = questions.ask(offsets_of(size, exam.at_a_time, apart.value), differ, "whether everybody fits in")
-        if first[1].schedule is None:
-            ruled_out = first[1].status is Status.INFEASIBLE
-            return None, ruled_out, "shared equipment has too little room for these starts"
-    return _best(questions, offsets_of(size, exam.at_a_time, apart.value), apart, differ, first), False, ""
+def _worth(wave: Wave) -> tuple[int, int]:
+    """How good it is; a shorter timeline alone is no reason to begin later."""
+    return wave.every.value, wave.differ.value
 
 
-def _best(
-    questions: Questions, offsets: tuple[int, ...], every: Found, differ: int, first: tuple[Copies, Result]
-) -> Wave:
+def _bounded(wave: Wave, other: Wave) -> Wave:
+    """A wave with the bounds of another one."""
+    every, differ, length = (
+        Found(found.value, min(found.value, bound.bound))
+        for found, bound in ((wave.every, other.every), (wave.differ, other.differ), (wave.length, other.length))
+    )
+    return replace(wave, every=every, differ=differ, length=length)
+
+
+def _unproved(wave: Wave) -> Wave:
+    """The same where other begins or other waves may allow more."""
+    every, differ, length = (Found(found.value, 0) for found in (wave.every, wave.differ, wave.length))
+    return replace(wave, every=every, differ=differ, length=length)
+
+
+def _best(questions: Questions, starts: Starts, every: Found, differ: int, first: tuple[Copies, Result]) -> Wave:
     """The least difference, and for it the shortest timeline."""
     least = Found(0, 0)
     if differ:
-        least, first = least_difference(questions, offsets, differ, first)
+        least, first = least_difference(questions, starts, differ, first)
     if questions.over:
         return wave_of(*first, every, least)
-    polished = questions.best(offsets, least.value)
+    polished = questions.best(starts, least.value)
     return wave_of(*min((first, polished), key=lambda answer: _cost(answer[1])), every, least)
 
 
 def _cost(result: Result) -> tuple[bool, tuple[int, ...]]:
     return result.schedule is None, tuple(tier.value for tier in result.tiers)
-
-
-def _between(sitting: Sitting, wave: Wave) -> int:
-    """Least minutes from one wave to the next, so that every chamber can come back to how the wave found it."""
-    problem = sitting.network.problem
-    between = 0
-    for index, chamber in enumerate(problem.resources):
-        if not isinstance(chamber, Chamber):
-            continue
-        spans = sorted(
-            (
-                part.start + use.offset,
-                part.start + (mode.duration if use.length is None else use.offset + use.length),
-                use.state or "",
-            )
-            for line in wave.timelines
-            for task, part in enumerate(line)
-            for mode in [problem.tasks[task].modes[part.mode]]
-            for use, where in zip(mode.uses, part.resources, strict=True)
-            if where == index and sitting.shared[index]
-        )
-        for start, _, state in spans:
-            for _, end, before in spans:
-                between = max(between, end - start + chamber.changeovers.get((before, state), 0))
-    return between
 
 
 def _too_many(hall: Hall, why: str, *, proved: bool) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from exams import held, raw
 
@@ -199,9 +201,8 @@ def test_late_dishes_pinned_for_one_candidate_prove_nothing_for_all() -> None:
     assert (plan.exam.every, plan.exam.timeline) == (Least(value=20, bound=0), Least(value=35, bound=0))
 
 
-@pytest.mark.parametrize("there", [{"breaks": "09:05-09:40"}, {"hours": "08:00-09:05"}])
-def test_a_helper_who_is_away_from_the_second_wave_is_no_proof(there: dict[str, str]) -> None:
-    """One timeline serves both waves; that the helper is not there in the second one rules out no other timeline."""
+def helped(**there: str) -> dict[str, Any]:
+    """Two candidates one after the other, whose bakes a helper sees to."""
     plain = raw(
         candidates=2,
         workplaces=1,
@@ -209,37 +210,101 @@ def test_a_helper_who_is_away_from_the_second_wave_is_no_proof(there: dict[str, 
         menu=[{"product": "tart", "quantity": 1, "hand_in": "50..60 min"}],
     )
     plain["products"]["tart"]["steps"][1] |= {"people": "1 oven", "hands_on": "all"}
+    return plain
+
+
+def test_a_wave_begins_when_its_helper_can_be_there() -> None:
+    """At 09:00 the helper is about to pause until 10:00, too late for the bake before a hand-in by 10:00."""
+    plan = held(helped(breaks="09:05-10:00"))
+    assert plan.exam is not None
+    second = plan.exam.candidates[1]
+    bake = next(batch for batch in plan.batches if batch.step == "bake" and batch.item.endswith(second.name))
+    assert second.begins > 9 * 60
+    assert bake.start >= 10 * 60
+
+
+def test_a_helper_is_there_at_the_same_hours_on_every_day() -> None:
+    plain = helped(hours="08:00-09:05")
+    plain["exam"]["days"] = 2
+    plan = held(plain)
+    assert plan.exam is not None
+    assert [one.begins for one in plan.exam.candidates] == [480, 480 + 24 * 60]
+
+
+def test_a_helper_who_leaves_too_soon_is_no_proof_where_waves_may_begin_at_any_time() -> None:
     with pytest.raises(ExamImpossibleError, match="not all there is") as caught:
-        held(plain)
+        held(helped(hours="08:00-09:05"))
     assert not caught.value.proved
 
 
-@pytest.mark.parametrize("waves", [None, ["08:00", "10:00"]])
-def test_ovens_that_cool_too_slowly_for_what_was_tried_are_no_proof(waves: list[str] | None) -> None:
-    """Dried at 90 C and baked at 220 C: 65 minutes to cool, of which the drying leaves only some between waves."""
+def test_a_helper_who_leaves_too_soon_rules_out_waves_at_given_times() -> None:
+    plain = helped(hours="08:00-09:05")
+    plain["exam"]["waves"] = ["08:00", "09:30", "12:00"]
+    with pytest.raises(ExamImpossibleError) as caught:
+        held(plain)
+    assert caught.value.proved
+
+
+def cooling(closes: str, rate: str, waves: list[str] | None) -> dict[str, Any]:
+    """Dried at 90 C within 40 minutes, baked at 220 C for a hand-in after 115 to 120; one at a time."""
     menu = [
         {"product": "dry", "quantity": 1, "hand_in": "0..40 min"},
         {"product": "tart", "quantity": 1, "hand_in": "115..120 min", "stands": "0 min"},
     ]
     plain = raw(candidates=2, workplaces=1, menu=menu, time_allowed="120 min", waves=waves)
-    plain["kitchen"]["equipment"][0] |= {"heats": "10 C/min", "cools": "2 C/min"}
-    plain["shift"]["closes"] = "12:30"
+    plain["kitchen"]["equipment"][0] |= {"heats": "10 C/min", "cools": rate}
+    plain["shift"]["closes"] = closes
     plate = {"name": "plate", "takes": "1 min"}
     for name, celsius in (("dry", 90), ("tart", 220)):
         bake = {"name": "bake", "takes": "20 min", "equipment": f"oven at {celsius} C"}
         plain["products"][name] = {"makes": "1 tray", "steps": [bake, plate]}
-    with pytest.raises(ExamImpossibleError, match="the ovens") as caught:
-        held(plain)
-    assert not caught.value.proved
+    return plain
 
 
 @pytest.mark.parametrize(
-    ("candidates", "workplaces", "waves"), [(3, 2, ["08:00", "09:10"]), (2, 1, ["08:00", "08:30", "12:00"])]
+    ("closes", "rate", "waves"),
+    [
+        ("12:30", "2 C/min", None),
+        ("12:30", "2 C/min", ["08:00", "10:00"]),
+        # Dried for 20, heated for 13, baked for 20 and cooled for 130: 183 from one drying to the next.
+        ("13:03", "1 C/min", None),
+    ],
 )
-def test_waves_that_were_not_tried_at_other_clocks_are_not_ruled_out(
-    candidates: int, workplaces: int, waves: list[str]
+def test_the_timeline_of_all_waves_leaves_the_oven_the_time_to_cool(
+    closes: str, rate: str, waves: list[str] | None
 ) -> None:
-    """The larger wave may come last, and a clock too soon after another may be left out."""
-    with pytest.raises(ExamImpossibleError, match="not all there is") as caught:
-        held(candidates=candidates, workplaces=workplaces, waves=waves, starts="every 20 min")
-    assert not caught.value.proved
+    plan = held(cooling(closes, rate, waves))
+    assert plan.exam is not None
+    assert plan.exam.waves == Least(value=2, bound=2)
+
+
+@pytest.mark.parametrize(("closes", "waves"), [("13:02", None), ("13:03", ["08:00", "10:00"])])
+def test_what_no_timeline_of_all_waves_leaves_the_time_for_is_impossible(closes: str, waves: list[str] | None) -> None:
+    """As above with 130 minutes to cool, but the second wave has to begin 182 minutes after the first, or 120."""
+    with pytest.raises(ExamImpossibleError, match="the ovens") as caught:
+        held(cooling(closes, "1 C/min", waves))
+    assert caught.value.proved
+
+
+@pytest.mark.parametrize(
+    ("candidates", "workplaces", "waves", "begins"),
+    [(3, 2, ["08:00", "09:10"], [480, 550, 570]), (2, 1, ["08:00", "08:30", "12:00"], [480, 720])],
+)
+def test_larger_waves_may_come_last_and_a_given_time_may_be_left_out(
+    candidates: int, workplaces: int, waves: list[str], begins: list[int]
+) -> None:
+    plan = held(candidates=candidates, workplaces=workplaces, waves=waves, starts="every 20 min")
+    assert plan.exam is not None
+    assert [one.begins for one in plan.exam.candidates] == begins
+
+
+def test_a_first_wave_begins_later_where_cold_ovens_would_be_too_late() -> None:
+    """Hot 18 minutes after opening, and a dish goes in 5 minutes after the start, for 30 more: too late from cold."""
+    plain = raw(candidates=1, menu=[{"product": "tart", "quantity": 1, "hand_in": "30..40 min"}])
+    plain["kitchen"]["equipment"][0]["heats"] = "10 C/min"
+    plan = held(plain)
+    assert plan.exam is not None
+    one = plan.exam.candidates[0]
+    bake = next(batch for batch in plan.batches if batch.step == "bake")
+    assert one.begins == 480 + 13
+    assert (bake.start, plan.exam.points.value) == (480 + 18, 0)
