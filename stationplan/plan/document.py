@@ -191,6 +191,7 @@ class Advice(Part):
     differ: int
     timeline: int
     waves: int
+    proved: bool = False  # nothing better was left open, with the change or without it
 
 
 class ExamPart(Part):

@@ -179,7 +179,7 @@ def _advice(exam: Told) -> Iterator[str]:
             gains.append(f"waits differ by up to {one.differ} min")
         if one.timeline < part.timeline.value and one.ends >= end:
             gains.append(f"the last dish ready after {format_duration(one.timeline)}")
-        yield f"with {one.change}: {', '.join(gains)}"
+        yield f"with {one.change}: {', '.join(gains)} ({'proved' if one.proved else 'found, not proved'})"
 
 
 def timetable(exam: Told, width: int, unicode: bool = True) -> str:

@@ -1,4 +1,4 @@
-"""What would make an exam shorter or more alike: one more of each shared machine, or other groups."""
+"""What would make an exam shorter or more alike: one more of each shared machine, more workplaces, or other groups."""
 
 from __future__ import annotations
 
@@ -42,7 +42,11 @@ def advice_on(
     Returns:
         What came of each change, those that help most first.
     """
-    changes = [*_one_more(scenario, sitting), *_other_groups(scenario, arrangement)]
+    changes = [
+        *_one_more(scenario, sitting),
+        *_more_workplaces(scenario, arrangement),
+        *_other_groups(scenario, arrangement),
+    ]
     found = []
     for number, (change, changed) in enumerate(changes):
         if told is not None:
@@ -62,6 +66,7 @@ def advice_on(
                 differ=other.wave.differ.value,
                 timeline=other.wave.length.value,
                 waves=other.number.value,
+                proved=_settled(arrangement) and _settled(other),
             )
         )
     now = (arrangement.ends, arrangement.wave.differ.value, arrangement.wave.length.value)
@@ -90,6 +95,27 @@ def _one_more(scenario: Scenario, sitting: Sitting) -> Iterator[tuple[str, Scena
         )
         more = kitchen.model_copy(update={"equipment": equipment})
         yield f"one more {name}, {count + 1} in all", scenario.model_copy(update={"kitchen": more})
+
+
+def _settled(arrangement: Arrangement) -> bool:
+    """Whether nothing about an exam could be better; of several waves it is not known how soon they could be over."""
+    wave = arrangement.wave
+    found = (arrangement.number, wave.every, wave.differ, wave.length)
+    return arrangement.number.value == 1 and all(one.proved for one in found)
+
+
+def _more_workplaces(scenario: Scenario, arrangement: Arrangement) -> Iterator[tuple[str, Scenario]]:
+    """The exam with one more workplace, and with as many more as save a wave, where they make it come in waves."""
+    exam = scenario.exam
+    assert exam is not None
+    waves = len(arrangement.deal)
+    if exam.workplaces is None or waves == 1 or -(-len(exam.candidates) // exam.workplaces) < waves:
+        return
+    saving = -(-len(exam.candidates) // (waves - 1))
+    for places in dict.fromkeys((exam.workplaces + 1, saving)):
+        more = places - exam.workplaces
+        change = f"{'one more workplace' if more == 1 else f'{more} more workplaces'}, {places} in all"
+        yield change, scenario.model_copy(update={"exam": exam.model_copy(update={"workplaces": places})})
 
 
 def _other_groups(scenario: Scenario, arrangement: Arrangement) -> Iterator[tuple[str, Scenario]]:

@@ -114,7 +114,16 @@ def test_too_many_candidates_for_the_hours_are_told_of() -> None:
 def test_one_more_oven_is_said_to_shorten_the_exam() -> None:
     plan = held(candidates=4, advise=True)
     assert plan.exam is not None
-    assert next((one.change, one.every) for one in plan.exam.advice) == ("one more oven, 2 in all", 10)
+    best = plan.exam.advice[0]
+    assert (best.change, best.every, best.proved) == ("one more oven, 2 in all", 10, True)
+
+
+def test_one_more_workplace_is_said_to_save_a_wave() -> None:
+    """Three in two waves at two workplaces; how soon waves could be over is not proved."""
+    plan = held(equipment=ROOMY, candidates=3, workplaces=2, starts="together", advise=True)
+    assert plan.exam is not None
+    advice = [(one.change, one.waves, one.proved) for one in plan.exam.advice]
+    assert ("one more workplace, 3 in all", 1, False) in advice
 
 
 def test_a_smaller_wave_takes_less_of_the_day() -> None:
