@@ -300,8 +300,6 @@ def _rules(exam: Told, width: int, unicode: bool) -> Iterator[str]:
     if all(dish.hand_in is None for dish in exam.exam.menu):
         return
     for word, rule in (("early", exam.exam.early), ("late", exam.exam.late)):
-        if rule == type(rule)():
-            continue
         free = f" after {format_duration(rule.tolerance)}" if rule.tolerance else ""
         text = f"{word}: {rule.points} {'point' if rule.points == 1 else 'points'} off for each minute{free}"
         if rule.fails_after is not None:

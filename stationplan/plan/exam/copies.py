@@ -81,7 +81,9 @@ class Copies:
         return any(self.sitting.shared[index] for index in use.resources)
 
 
-def copies_of(sitting: Sitting, offsets: Sequence[int], differ: int, *, late: bool = False) -> Copies:
+def copies_of(
+    sitting: Sitting, offsets: Sequence[int], differ: int, *, late: bool = False, spare: bool = False
+) -> Copies:
     """Set up the problem of several candidates.
 
     Args:
@@ -89,8 +91,9 @@ def copies_of(sitting: Sitting, offsets: Sequence[int], differ: int, *, late: bo
         offsets: minutes after the first candidate's start, for each candidate, the first one 0.
         differ: minutes by which turns at shared equipment may differ.
         late: whether late dishes cost points, and as few as possible.
+        spare: whether, all else equal, dishes are to be ready with time to spare until the end of their windows.
     """
-    builder = _Builder(sitting, tuple(offsets), late=late)
+    builder = _Builder(sitting, tuple(offsets), late=late, spare=spare)
     if differ or not has_one_way(sitting):
         builder.add_everybody(differ)
     else:
@@ -112,11 +115,12 @@ def has_one_way(sitting: Sitting) -> bool:
 
 
 class _Builder:
-    def __init__(self, sitting: Sitting, offsets: tuple[int, ...], *, late: bool) -> None:
+    def __init__(self, sitting: Sitting, offsets: tuple[int, ...], *, late: bool, spare: bool) -> None:
         self.sitting = sitting
         self.pattern = sitting.network.problem
         self.offsets = offsets
         self.late = late
+        self.spare = spare
         self.parts: list[Task] = []
         self.resources: list[Pool | Chamber] = list(self.pattern.resources)
         self.links: list[Link] = []
@@ -242,6 +246,10 @@ class _Builder:
                 self._not_before(tasks[-1], begin + dish.earliest)
             if self.late:
                 self.deliveries.append(Delivery("", tasks, begin + dish.due, dish.points))
+            if self.spare and dish.opening < dish.latest:
+                # Each minute in the window before the dish is ready costs as much as one of waiting.
+                opens = self._add(Task("window opens", (Mode(0),), deadline=begin + dish.opening))
+                self.links.append(Link(opens, tasks[-1], 0, None, LinkKind.START_END, tidy=1))
 
     def _not_before(self, task: int, moment: int) -> None:
         """A task ends no sooner than that."""

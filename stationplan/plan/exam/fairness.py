@@ -109,7 +109,7 @@ class Questions:
     def best(self, starts: Starts, differ: int, *, late: bool = False) -> tuple[Copies, Result]:
         """The best schedule with these starts and at most this difference."""
         self._tell("the shortest timeline")
-        copies = copies_of(self.sitting.later(starts.later), starts.offsets, differ, late=late)
+        copies = copies_of(self.sitting.later(starts.later), starts.offsets, differ, late=late, spare=True)
         return copies, self._noted(solved(copies, self.budget.for_the_best()))
 
 

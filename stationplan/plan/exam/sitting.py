@@ -23,13 +23,15 @@ if TYPE_CHECKING:
 class HandIn:
     """A dish of the menu: the tasks that make it ready, and its times in minutes after the start of cooking.
 
-    It is ready no sooner than ``earliest`` and no later than ``latest``. Where it cannot be in time, each minute after
+    It is ready no sooner than ``earliest`` and no later than ``latest``, and it is handed in from ``opening`` on (the
+    end of the time allowed where it has no window). Where it cannot be in time, each minute after
     ``due`` costs ``points``, and after ``refused`` it is not accepted.
     """
 
     product: str
     tasks: tuple[int, ...]
     earliest: int
+    opening: int
     latest: int
     due: int
     refused: int
@@ -113,7 +115,9 @@ def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
         earliest = 0 if dish.stands is None else max(0, opening - floor(dish.stands))
         due = closing + floor(exam.late.tolerance)
         refused = closing + floor(exam.late.fails_after or 0)
-        hand_ins.append(HandIn(dish.product, order.ready, earliest, closing, due, refused, exam.late.points))
+        opens_at = allowed if window is None else opening
+        points = exam.late.points
+        hand_ins.append(HandIn(dish.product, order.ready, earliest, opens_at, closing, due, refused, points))
     helped = any(
         isinstance(resource, Pool) and common and any(closure.start < closes - opens for closure in resource.closures)
         for resource, common in zip(network.problem.resources, shared, strict=True)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import partial
 from typing import TYPE_CHECKING
 
-from stationplan.engine.result import Status
+from stationplan.engine.result import Status, TierName
 from stationplan.engine.verify import verify
 from stationplan.plan.exam.begins import asked_begins, soonest_begins, started
 from stationplan.plan.exam.compose import lay_out
@@ -263,11 +263,12 @@ def _best(questions: Questions, starts: Starts, every: Found, differ: int, first
     if questions.over:
         return wave_of(*first, every, least)
     polished = questions.best(starts, least.value)
-    return wave_of(*min((first, polished), key=lambda answer: _cost(answer[1])), every, least)
+    return wave_of(*min((polished, first), key=lambda answer: _cost(answer[1])), every, least)
 
 
 def _cost(result: Result) -> tuple[bool, tuple[int, ...]]:
-    return result.schedule is None, tuple(tier.value for tier in result.tiers)
+    """What counts before tidiness, in which the dishes' spare time counts for one of the two only."""
+    return result.schedule is None, tuple(tier.value for tier in result.tiers if tier.name is not TierName.TIDINESS)
 
 
 def _too_many(hall: Hall, why: str, *, proved: bool) -> str:

@@ -210,6 +210,52 @@ def test_late_dishes_pinned_for_one_candidate_prove_nothing_for_all() -> None:
     assert (plan.exam.every, plan.exam.timeline) == (Least(value=20, bound=0), Least(value=35, bound=0))
 
 
+def test_a_dish_is_ready_with_time_to_spare_where_that_costs_nothing() -> None:
+    """Two dishes of 30 minutes by hand, over by 60 in either order: that comes first whose window opens first."""
+    menu = [
+        {"product": "tart", "quantity": 1, "hand_in": "60 min"},
+        {"product": "cream", "quantity": 1, "hand_in": "30..60 min"},
+    ]
+    plain = raw(candidates=2, menu=menu)
+    for name in ("tart", "cream"):
+        steps = [{"name": "make", "takes": "30 min", "hands_on": "all"}]
+        plain["products"][name] = {"makes": "1 tray", "steps": steps}
+    plan = held(plain)
+    assert plan.exam is not None
+    cooks = {f"cream of {one.name}": one.cooks for one in plan.exam.candidates}
+    assert {order.ready - cooks[order.product] for order in plan.orders if order.product in cooks} == {30}
+
+
+def test_a_dish_whose_last_batch_need_not_end_last_is_ready_no_sooner_than_it_may() -> None:
+    """Trays in a slow oven or a fast one: which ends last is open, and none of the dish may stand before 60."""
+    plain = raw(
+        candidates=1,
+        menu=[{"product": "tart", "quantity": 2, "hand_in": "60..90 min", "stands": "0 min"}],
+        time_allowed="90 min",
+    )
+    plain["kitchen"]["equipment"] = [
+        {"name": name, "kind": "oven", "holds": "1 tray", "heats": "100 C/min"} for name in ("slow oven", "fast oven")
+    ]
+    plain["exam"]["own"] = []
+    bake = {
+        "name": "bake",
+        "takes": "30 min",
+        "batch": "1 tray",
+        "hands_on": "none",
+        "equipment": [
+            {"use": "slow oven at 200 C"},
+            {"use": "fast oven at 200 C", "takes": "20 min"},
+        ],
+    }
+    plain["products"]["tart"]["steps"] = [bake]
+    plan = held(plain)
+    assert plan.exam is not None
+    ends = [batch.end - plan.exam.candidates[0].cooks for batch in plan.batches]
+    assert len(ends) == 2
+    assert max(ends) >= 60
+    assert plan.exam.timeline.bound == 0
+
+
 def helped(**there: str) -> dict[str, Any]:
     """Two candidates one after the other, whose bakes a helper sees to."""
     plain = raw(
