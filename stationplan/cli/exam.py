@@ -37,7 +37,8 @@ Sheet = Literal["timetable", "cards", "events"]
     "--effort",
     metavar="NUMBER",
     type=Positive(),
-    help="Search for this much work for each question, whatever the clock says: the same plan on every run.",
+    help="Search for this much work for the best timeline, and for a share of it for each question before that, "
+    "whatever the clock says: the same plan on every run.",
 )
 @seed_option
 @click.option("--workers", type=click.IntRange(1, 64), help="Parallel workers (default: all processors).")

@@ -204,6 +204,7 @@ class ExamPart(Part):
     points: Least  # that late dishes cost each candidate
     waves: Least
     advice: tuple[Advice, ...] = ()
+    stopped: Stopped | None = None  # what ended the search before all was looked into
     scenario: Annotated[dict[str, Any], Field(description="The scenario with the exam, as read, all inline.")]
 
 

@@ -93,6 +93,7 @@ def headline(exam: Told, width: int, unicode: bool = True) -> str:
         _fairness(exam),
         _timeline(exam),
         *_points(exam),
+        *_stopped(part),
         *_advice(exam),
     ]
     return "\n".join(line for text in lines for line in wrap(clean(text, unicode), width, "  "))
@@ -162,6 +163,14 @@ def _points(exam: Told) -> Iterator[str]:
     if points.value:
         least = "proved, fewer are impossible" if points.value == points.bound else f"at least {points.bound}"
         yield f"! late by plan: the menu cannot be done in time; {points.value} points in all ({least})"
+
+
+def _stopped(part: ExamPart) -> Iterator[str]:
+    if part.stopped is not None and part.stopped.by == "interruption":
+        yield "! search interrupted: what was found until then is shown, and there is no more advice"
+    elif part.stopped is not None:
+        seconds = "its time" if part.stopped.seconds is None else f"{part.stopped.seconds:g} s"
+        yield f"search ended after {seconds}, before all was looked into; --time-limit gives it more"
 
 
 def _advice(exam: Told) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stationplan.plan.document import Least
+from stationplan.plan.document import Least, Stopped
 from stationplan.render.exam import Sheet, card, sheets, told
 from stationplan.render.lettering import columns
 
@@ -42,6 +42,20 @@ def test_a_difference_is_told_with_what_is_proved_of_it() -> None:
     assert exam.exam is not None
     proved = exam.model_copy(update={"exam": exam.exam.model_copy(update={"differ": Least(value=20, bound=20)})})
     assert "proved, no smaller difference is possible" in " ".join(sheets(proved, (), width=120).split())
+
+
+@pytest.mark.parametrize(
+    ("stopped", "said"),
+    [
+        (Stopped(by="interruption"), "! search interrupted"),
+        (Stopped(by="time", seconds=3), "search ended after 3 s, before all was looked into"),
+    ],
+)
+def test_a_search_that_was_cut_short_is_told_of(stopped: Stopped, said: str) -> None:
+    exam = make_exam()
+    assert exam.exam is not None
+    cut = exam.model_copy(update={"exam": exam.exam.model_copy(update={"stopped": stopped})})
+    assert said in " ".join(sheets(cut, (), width=120).split())
 
 
 def test_dishes_that_are_late_by_plan_are_told_of() -> None:

@@ -49,6 +49,8 @@ def advice_on(
     ]
     found = []
     for number, (change, changed) in enumerate(changes):
+        if budget.used_up:
+            break
         if told is not None:
             told(change)
         questions = Questions(sitting_of(changed, durations), budget.part(1 / (len(changes) - number)))

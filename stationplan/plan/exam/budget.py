@@ -17,11 +17,12 @@ ENOUGH = 0.999
 class Budget:
     """Limits for a number of searches one after another.
 
-    With a time limit each question may take a share of what is left. With effort alone
-    every question may take that much work, so that the answers are the same on every run.
+    With a time limit each question may take a share of what is left. With effort alone the
+    search for the best may take that much work, and each question before it the same share
+    of it every time, so that the answers are the same on every run.
 
     Attributes:
-        limits: seconds in all, or effort for each question; seed and workers.
+        limits: seconds in all, or effort for the best schedule; seed and workers.
         started: when it began, on the clock of :func:`time.monotonic`.
     """
 

@@ -20,7 +20,7 @@ from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 if TYPE_CHECKING:
     from stationplan.network import Network
-    from stationplan.plan.document import Advice, Plan
+    from stationplan.plan.document import Advice, Plan, Stopped
     from stationplan.plan.exam.copies import Timeline
     from stationplan.plan.exam.fairness import Found
     from stationplan.plan.exam.sitting import Sitting
@@ -36,6 +36,7 @@ def compose(
     points: int,
     seed: int,
     advice: tuple[Advice, ...] = (),
+    stopped: Stopped | None = None,
 ) -> Plan:
     """Write down what everybody does.
 
@@ -47,6 +48,7 @@ def compose(
         points: fewest points that late dishes cost one candidate.
         seed: the seed of the search.
         advice: what would make it shorter.
+        stopped: what ended the search before all was looked into.
 
     Returns:
         A plan of the exam as one kitchen, which has passed the independent check.
@@ -67,6 +69,7 @@ def compose(
         points=Least(value=lost, bound=min(lost, points * len(examinees))),
         waves=_least(arrangement.number),
         advice=advice,
+        stopped=stopped,
     )
     return write_down(network, result, as_plain(kitchen), seed, part)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.result import Conflict, Status, TierName
 from stationplan.engine.windows import find_windows
+from stationplan.plan.document import Stopped
 from stationplan.plan.exam.advice import advice_on
 from stationplan.plan.exam.begins import asked_begins
 from stationplan.plan.exam.budget import Budget
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from stationplan.scenario.models import Scenario
 
 SHARE_WITHOUT_ADVICE = 2 / 3
+SHARE_TO_WRITE_DOWN = 1 / 10
+"""Of the time: laying out all candidates, and the check."""
 
 
 def hold(
@@ -45,7 +48,7 @@ def hold(
     Args:
         scenario: a valid scenario with an exam.
         raw: the same as plain data, carried in the plan.
-        limits: seconds in all, or effort for each question; seed and workers.
+        limits: seconds in all, or effort for the best timeline; seed and workers.
         durations: which end of time ranges counts.
         advise: whether to find out what would make it shorter.
         told: told of what is being looked for.
@@ -60,7 +63,8 @@ def hold(
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
     sitting = sitting_of(scenario, durations)
-    budget = Budget(limits)
+    seconds = None if limits.time_limit is None else limits.time_limit * (1 - SHARE_TO_WRITE_DOWN)
+    budget = Budget(replace(limits, time_limit=seconds))
     questions = Questions(sitting, budget, told)
     begins = _single_begins(scenario, sitting)
     alone = [questions.ask(start, 0, "whether one candidate alone can be in time")[1] for start in begins]
@@ -75,7 +79,16 @@ def hold(
     # With dishes late by plan, more time is what is needed, and no equipment.
     if advise and not points and not first.interrupted:
         advice = advice_on(scenario, sitting, arrangement, budget, durations, told)
-    return compose(scenario, raw, sitting, arrangement, points, limits.seed, advice)
+    return compose(scenario, raw, sitting, arrangement, points, limits.seed, advice, _stopped(first, budget, limits))
+
+
+def _stopped(questions: Questions, budget: Budget, limits: Effort) -> Stopped | None:
+    """What ended the search for the exam, or for advice on it, before all was looked into."""
+    if questions.interrupted:
+        return Stopped(by="interruption")
+    if questions.budget.used_up or budget.used_up:
+        return Stopped(by="time", seconds=limits.time_limit)
+    return None
 
 
 def _single_begins(scenario: Scenario, sitting: Sitting) -> list[Starts]:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from exams import held, raw
 
-from stationplan.plan.document import Least
+from stationplan.engine.result import Result
+from stationplan.plan.document import Least, Stopped
+from stationplan.plan.exam import fairness
+from stationplan.plan.exam.budget import Budget
 from stationplan.plan.exam.errors import ExamImpossibleError
+from stationplan.plan.exam.fairness import solved
 
 ROOMY = [
     {"name": "oven", "kind": "oven", "holds": "99 trays", "heats": "100 C/min"},
@@ -254,6 +259,24 @@ def test_a_dish_whose_last_batch_need_not_end_last_is_ready_no_sooner_than_it_ma
     assert len(ends) == 2
     assert max(ends) >= 60
     assert plan.exam.timeline.bound == 0
+
+
+def test_an_interrupted_search_is_told_of_and_looks_for_no_advice(monkeypatch: pytest.MonkeyPatch) -> None:
+    def cut_short(*arguments: Any) -> Result:
+        return replace(solved(*arguments), interrupted=True)
+
+    monkeypatch.setattr(fairness, "solved", cut_short)
+    plan = held(candidates=2, starts="every 20 min", advise=True)
+    assert plan.exam is not None
+    assert (plan.exam.stopped, plan.exam.advice) == (Stopped(by="interruption"), ())
+
+
+def test_a_search_whose_time_is_used_up_is_told_of(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Budget, "used_up", property(lambda budget: True))
+    plan = held(candidates=2, starts="every 20 min", advise=True)
+    assert plan.exam is not None
+    assert plan.exam.stopped is not None
+    assert (plan.exam.stopped.by, plan.exam.advice) == ("time", ())
 
 
 def helped(**there: str) -> dict[str, Any]:
