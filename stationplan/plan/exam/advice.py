@@ -28,7 +28,7 @@ def advice_on(
     budget: Budget,
     durations: Durations,
     told: Callable[[str], None] | None = None,
-) -> tuple[Advice, ...]:
+) -> tuple[tuple[Advice, ...], bool]:
     """Hold the exam once more with each change.
 
     Args:
@@ -40,14 +40,14 @@ def advice_on(
         told: told of what is being tried.
 
     Returns:
-        What came of each change, those that help most first.
+        What came of each change, those that help most first; and whether that was interrupted.
     """
     changes = [
         *_one_more(scenario, sitting),
         *_more_workplaces(scenario, arrangement),
         *_other_groups(scenario, arrangement),
     ]
-    found = []
+    found, interrupted = [], False
     for number, (change, changed) in enumerate(changes):
         if budget.used_up:
             break
@@ -58,7 +58,8 @@ def advice_on(
             other = arrange(changed, questions)
         except ExamImpossibleError:
             continue
-        if questions.interrupted:
+        interrupted = questions.interrupted
+        if interrupted:
             break
         found.append(
             Advice(
@@ -73,7 +74,7 @@ def advice_on(
         )
     now = (arrangement.ends, arrangement.wave.differ.value, arrangement.wave.length.value)
     helpful = [one for one in found if (one.ends, one.differ, one.timeline) < now]
-    return tuple(sorted(helpful, key=lambda one: (one.ends, one.differ, one.timeline)))
+    return tuple(sorted(helpful, key=lambda one: (one.ends, one.differ, one.timeline))), interrupted
 
 
 def _one_more(scenario: Scenario, sitting: Sitting) -> Iterator[tuple[str, Scenario]]:

@@ -78,7 +78,7 @@ def hold(
     advice: tuple[Advice, ...] = ()
     # With dishes late by plan, more time is what is needed, and no equipment.
     if advise and not points and not first.interrupted:
-        advice = advice_on(scenario, sitting, arrangement, budget, durations, told)
+        advice, first.interrupted = advice_on(scenario, sitting, arrangement, budget, durations, told)
     return compose(scenario, raw, sitting, arrangement, points, limits.seed, advice, _stopped(first, budget, limits))
 
 
