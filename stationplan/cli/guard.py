@@ -36,11 +36,12 @@ class GuardedGroup(click.Group):
 
 
 def _failure(error: Exception) -> Failure:
+    from stationplan.live.errors import LiveError
     from stationplan.plan.errors import CheckFailedError, NothingFoundError, PlanFileError
     from stationplan.render.errors import RenderError
     from stationplan.scenario.errors import ScenarioError
 
-    if isinstance(error, (ScenarioError, PlanFileError, RenderError)):
+    if isinstance(error, (ScenarioError, PlanFileError, RenderError, LiveError)):
         return BadInputError(str(error))
     if isinstance(error, NothingFoundError):
         return ProgramError(f"No plan yet: {error}.")

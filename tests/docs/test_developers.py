@@ -16,8 +16,9 @@ LAYERS = {
     "engine": set(),
     "network": {"scenario", "engine"},
     "plan": {"scenario", "engine", "network"},
-    "render": {"scenario", "plan"},
-    "cli": {"scenario", "engine", "network", "plan", "render"},
+    "live": {"scenario", "engine", "network", "plan"},
+    "render": {"scenario", "plan", "live"},
+    "cli": {"scenario", "engine", "network", "plan", "live", "render"},
 }
 
 

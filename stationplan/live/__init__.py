@@ -1,0 +1,1 @@
+"""The shift while it runs, and what may come of it: simulation."""

@@ -1,0 +1,182 @@
+"""What many runs of a plan say, as tables of text and as JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from math import ceil
+from typing import TYPE_CHECKING
+
+from stationplan.plan.wording import ordered
+from stationplan.render.lettering import clean, shorten, wrap
+from stationplan.render.overview import titled
+from stationplan.scenario.units import format_clock, format_duration
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stationplan.live.figures import BatchFigures, Estimate, Gain, OrderFigures, Simulated, TooLong
+
+_MOST_ROWS = 10
+_ALMOST = 1e-6
+
+
+def page(found: Simulated, units: dict[str, str], *, width: int, unicode: bool = True) -> str:
+    """Everything on one page.
+
+    Args:
+        found: what the runs say.
+        units: what each product is counted in, such as piece.
+        width: most columns of a line, at least 60.
+        unicode: whether texts may hold more than ASCII.
+
+    Returns:
+        What was done, the finish, the orders, what lasts too long, and what the finish hangs on; with empty lines
+        between, and a line end at the end.
+    """
+    parts = [_done(found), _finish(found)]
+    texts = [[line for text in part for line in wrap(clean(text, True), width, "  ")] for part in parts]
+    texts.append(_orders(found.orders, units, width, unicode))
+    texts += [_too_long(found, width, unicode), _overtime(found.overtime, width, unicode)]
+    texts.append(_hangs_on(found, width, unicode))
+    texts.append(wrap(_note(found), width, "  "))
+    lines = "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in texts if part) + "\n"
+    return lines if unicode else "".join(clean(line, False) + "\n" for line in lines.replace("±", "+/-").splitlines())
+
+
+def to_json(found: Simulated) -> str:
+    """The same as JSON, indented: minutes since midnight for moments, minutes for lengths, shares from 0 to 1.
+
+    Args:
+        found: what the runs say.
+    """
+    return json.dumps({"format": "stationplan simulation", "version": 1, **asdict(found)}, indent=2) + "\n"
+
+
+def _done(found: Simulated) -> list[str]:
+    how = "each batch as soon as it can begin" if found.early else "no batch before its time"
+    lines = [found.name, f"worked through {found.runs} times in the order of the plan, {how}"]
+    if found.varying:
+        lines.append(
+            f"the time of {found.varying} of {found.batches} batches varies, {found.shape} over its range; "
+            f"seed {found.seed}"
+        )
+    else:
+        lines.append("no step has a range such as 11..13 min, so nothing varies: every run is the same")
+    return lines
+
+
+def _finish(found: Simulated) -> list[str]:
+    text = (
+        f"finish: planned {format_clock(found.planned)}; half of the runs by {_clock(found.half)}, "
+        f"9 in 10 by {_clock(found.most)}"
+    )
+    lines = [text]
+    if found.in_time is not None and len(found.orders) > 1:
+        lines.append(f"every order in time: {_share(found.in_time)} of the runs")
+    if found.after_closing.value:
+        lines.append(f"not done at closing, {format_clock(found.closes)}: {_share(found.after_closing)} of the runs")
+    return lines
+
+
+def _orders(orders: Sequence[OrderFigures], units: dict[str, str], width: int, unicode: bool) -> list[str]:
+    rows = [
+        (
+            ordered(order.quantity, units.get(order.product, "piece"), order.product),
+            "" if order.due is None else format_clock(order.due),
+            format_clock(order.planned),
+            _clock(order.half),
+            _clock(order.most),
+            "" if order.in_time is None else _share(order.in_time),
+        )
+        for order in orders
+    ]
+    header = ("ready", "due", "planned", "half by", "9 in 10 by", "in time")
+    return titled("the orders", header, rows, "lrrrrr", width, unicode)
+
+
+def _too_long(found: Simulated, width: int, unicode: bool) -> list[str]:
+    rows = [
+        (
+            f"{one.item}: {one.name}",
+            " to ".join(one.where),
+            _minutes(one.allowed),
+            _share(one.share),
+            _minutes(one.minutes),
+        )
+        for one in (*found.waits, *found.standing)
+    ]
+    header = ("wait, or time on a machine", "batch", "at most", "too long in", "by")
+    return _cut(titled("what lasts too long", header, rows[:_MOST_ROWS], "llrrr", width, unicode), rows)
+
+
+def _overtime(overtime: Sequence[TooLong], width: int, unicode: bool) -> list[str]:
+    rows = [(one.name, format_clock(int(one.allowed)), _share(one.share), _minutes(one.minutes)) for one in overtime]
+    header = ("person", "hours end", "stays longer in", "by")
+    return _cut(titled("who stays longer", header, rows[:_MOST_ROWS], "lrrr", width, unicode), rows)
+
+
+def _hangs_on(found: Simulated, width: int, unicode: bool) -> list[str]:
+    if not found.varying:
+        return []
+    due = found.in_time is not None
+    rows = [
+        (
+            f"{one.label} {one.step}",
+            _share(one.critical),
+            _gain(one.sooner, due),
+            _gain(one.steady, due),
+        )
+        for one in found.hangs_on
+        if _counts(one)
+    ]
+    if not rows:
+        return []
+    header = ("batch", "finish hangs on it", "5 min less", "no variation")
+    return titled("where a few minutes pay most", header, rows, "lrrr", width, unicode)
+
+
+def _counts(one: BatchFigures) -> bool:
+    return any(abs(value) > _ALMOST for gain in (one.sooner, one.steady) for value in (gain.finish, gain.in_time))
+
+
+def _gain(gain: Gain, due: bool) -> str:
+    """Minutes of the 9-in-10 finish, and hundredths of the chance to have everything in time."""
+    text = f"{_signed(-gain.finish)} min"
+    return f"{text}, {_signed(100 * gain.in_time)} %" if due else text
+
+
+def _signed(value: float) -> str:
+    rounded = round(value, 1)
+    return f"{rounded:+.1f}" if rounded else "0"
+
+
+def _cut(lines: list[str], rows: Sequence[object]) -> list[str]:
+    return [*lines, f"and {len(rows) - _MOST_ROWS} more"] if len(rows) > _MOST_ROWS else lines
+
+
+def _note(found: Simulated) -> str:
+    if not found.varying:
+        return ""
+    away = max(ceil(found.most.error - _ALMOST), 0)
+    return (
+        f"± is how far {found.runs} runs may be off, 19 times in 20; the 9-in-10 finish may be off by {away} min. "
+        "Gains are told of the 9-in-10 finish, and of the share with every order in time."
+    )
+
+
+def _clock(moment: Estimate) -> str:
+    """Rounded up: what is promised for 09:31 is not ready at half past."""
+    return format_clock(ceil(moment.value - _ALMOST))
+
+
+def _minutes(minutes: float) -> str:
+    return format_duration(ceil(minutes - _ALMOST))
+
+
+def _share(share: Estimate) -> str:
+    """In hundredths; all or nothing only where it was all or nothing."""
+    value, error = 100 * share.value, 100 * share.error
+    exact = round(value) in (0, 100) and value not in (0.0, 100.0)
+    text = f"{value:.1f}" if exact else f"{value:.0f}"
+    return f"{text} % (± {ceil(error - _ALMOST) if error >= 1 else ceil(10 * error) / 10:g})"
