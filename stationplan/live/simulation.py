@@ -46,8 +46,8 @@ class Runs:
         finish: when everything was done, a single row.
         ready: when each order was.
         over: for each wait with a most, minutes that it was too long.
-        standing: for each batch, minutes that it stayed where it is beyond the long end of its range: nobody was free to
-            go on with it, or there was no room for what comes out of it.
+        standing: for each batch, minutes that it stayed where it is beyond the long end of its range: nobody was free
+            to go on with it, or there was no room for what comes out of it.
         overtime: for each last work of somebody's day, minutes after their hours.
         critical: for each batch, the number of runs in which the finish hung on it.
     """
@@ -68,7 +68,7 @@ def run_part(part: Part) -> Runs:
     """
     course = part.course
     drawn = lengths(course, part.chance, part.number, part.runs, part.altered)
-    at = _moments(course, drawn, part.runs)
+    at = moments(course, drawn, part.runs)
     finish = np.max(at[list(course.ends)], axis=0, initial=0.0)
     ready = np.array([at[list(order.ready)].max(axis=0) for order in course.orders]).reshape(-1, part.runs)
     none = np.zeros((0, part.runs))
@@ -94,8 +94,14 @@ def _rows(minutes: Sequence[Floats], runs: int) -> Floats:
     return np.maximum(np.array(minutes), 0.0).reshape(-1, runs)
 
 
-def _moments(course: Course, drawn: Sequence[tuple[Floats, Floats, Floats]], runs: int) -> Floats:
-    """When each moment comes in each run."""
+def moments(course: Course, drawn: Sequence[tuple[Floats, Floats, Floats]], runs: int) -> Floats:
+    """When each moment comes in each run, a row a moment, minutes since midnight of the first day.
+
+    Args:
+        course: the plan.
+        drawn: minutes of the three stretches of every batch, run by run.
+        runs: how many runs there are.
+    """
     at = np.empty((len(course.moments), runs))
     for number, moment in enumerate(course.moments):
         now = np.full(runs, float(moment.earliest))

@@ -1,0 +1,166 @@
+"""Simulated figures against closed forms and numeric integration, within the error that so many runs may have.
+
+The random numbers are fixed, so a bound of four standard errors is a test and no gamble.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from math import sqrt
+from multiprocessing import get_context
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+from scipy.stats import binom, triang
+
+from stationplan.live.drawing import Chance
+from stationplan.live.figures import moment, share, simulate
+from stationplan.live.following import course_of
+from stationplan.live.mishaps import Failure, Stoppage
+from stationplan.plan.document import Plan
+
+from .kitchen import bake, plan_of, runs_of, step
+
+RUNS = 4000
+SURE = 4.0
+
+
+def line() -> Plan:
+    """One person, five steps, one after the other."""
+    return plan_of(*(step(f"step {number}", takes) for number, takes in enumerate(RANGES)))
+
+
+RANGES = ("8..12 min", "5..15 min", "20..21 min", "1..9 min", "30..60 min")
+ENDS = ((8, 12), (5, 15), (20, 21), (1, 9), (30, 60))
+
+
+def test_one_step_is_spread_as_the_triangular_distribution_is() -> None:
+    found = np.sort(runs_of(course_of(plan_of(step("mix", "10..30 min")), early=True), RUNS).finish) - 360
+    # Kolmogorov's bound on the distance of an empirical from its own distribution: 1.95/sqrt(n) at 0.1 %
+    # (Massey, The Kolmogorov-Smirnov test for goodness of fit, JASA 46, 1951).
+    expected = triang(0.5, 10, 20).cdf(found)
+    assert np.abs(expected - (np.arange(RUNS) + 0.5) / RUNS).max() < 1.95 / sqrt(RUNS)
+
+
+@pytest.mark.parametrize(
+    ("shape", "part"),
+    # Variances of a range of length 1: triangular with its top in the middle 1/24, uniform 1/12
+    # (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.6.2; the triangular one from (a²+b²+c²-ab-ac-bc)/18).
+    [("triangular", 1 / 24), ("uniform", 1 / 12)],
+)
+def test_a_line_of_steps_has_the_sum_of_their_means_and_of_their_variances(shape: str, part: float) -> None:
+    chance = Chance("uniform" if shape == "uniform" else "triangular")
+    found = runs_of(course_of(line(), early=True), RUNS, chance).finish - 360
+    mean = sum((least + most) / 2 for least, most in ENDS)
+    variance = part * sum((most - least) ** 2 for least, most in ENDS)
+    assert abs(found.mean() - mean) < SURE * sqrt(variance / RUNS)
+    # The standard error of a variance is at most that of the normal distribution, as these tails are shorter.
+    assert abs(found.var(ddof=1) - variance) < SURE * variance * sqrt(2 / (RUNS - 1))
+
+
+def test_two_ovens_side_by_side_take_as_long_as_the_slower_on_average() -> None:
+    plan = plan_of(
+        bake("bake left", "10..30 min"),
+        bake("bake right", "15..27 min", "right oven", after="none"),
+        step("join", "1 min", after=["bake left", "bake right"]),
+    )
+    found = runs_of(course_of(plan, early=True), RUNS).finish - 361
+    left, right = triang(0.5, 10, 20), triang(0.5, 15, 12)
+    # E[max] is the integral of 1 - F(t)G(t) over t > 0.
+    mean = quad(lambda t: 1 - left.cdf(t) * right.cdf(t), 0, 30, points=[10, 15, 20, 21, 27])[0]
+    square = quad(lambda t: 2 * t * (1 - left.cdf(t) * right.cdf(t)), 0, 30, points=[10, 15, 20, 21, 27])[0]
+    assert mean > 21.5
+    assert abs(found.mean() - mean) < SURE * sqrt((square - mean**2) / RUNS)
+
+
+def test_the_finish_hangs_on_either_oven_as_often_as_it_is_the_slower() -> None:
+    plan = plan_of(
+        bake("bake left", "10..30 min"),
+        bake("bake right", "15..27 min", "right oven", after="none"),
+        step("join", "1 min", after=["bake left", "bake right"]),
+    )
+    course = course_of(plan, early=True)
+    left, right = triang(0.5, 10, 20), triang(0.5, 15, 12)
+    # The criticality index of one of two parallel activities is the chance that it is the longer one.
+    chance = quad(lambda t: left.pdf(t) * right.cdf(t), 10, 30, points=[15, 20, 21, 27])[0]
+    found = dict(zip((work.step for work in course.works), runs_of(course, RUNS).critical, strict=True))
+    assert found["join"] == RUNS
+    assert found["bake left"] + found["bake right"] == RUNS
+    assert abs(found["bake left"] / RUNS - chance) < SURE * sqrt(chance * (1 - chance) / RUNS)
+
+
+def test_a_step_that_fails_is_made_again_a_geometric_number_of_times() -> None:
+    course = course_of(plan_of(step("mix", "10 min")), early=True)
+    found = runs_of(course, RUNS, Chance(failures=(Failure("mix", 0.25),))).finish - 360
+    attempts = found / 10
+    # Attempts until the first success: mean 1/(1-p), variance p/(1-p)² (NIST Dataplot, geometric distribution).
+    assert set(attempts) <= set(range(1, 30))
+    assert abs(attempts.mean() - 1 / 0.75) < SURE * sqrt(0.25 / 0.75**2 / RUNS)
+    for more in range(4):
+        chance = 0.25**more
+        assert abs((attempts > more).mean() - chance) <= SURE * sqrt(chance * (1 - chance) / RUNS)
+
+
+def test_a_machine_stops_in_proportion_to_its_work() -> None:
+    course = course_of(plan_of(bake("bake", "60 min")), early=True)
+    found = runs_of(course, RUNS, Chance(stoppages=(Stoppage("left oven", 120, 10, 20),))).finish - 420
+    # A compound Poisson sum: its mean is that of the number times that of the length, and its variance the mean
+    # number times the mean square (Ross, Introduction to Probability Models, on the compound Poisson process).
+    square = 15**2 + 10**2 / 24
+    assert abs(found.mean() - 0.5 * 15) < SURE * sqrt(0.5 * square / RUNS)
+    assert abs((found > 0).mean() - (1 - np.exp(-0.5))) < SURE * sqrt(0.25 / RUNS)
+
+
+def test_an_order_is_in_time_as_often_as_the_distribution_says() -> None:
+    plan = plan_of(step("mix", "10..30 min"), due="06:24")
+    found = simulate("test", course_of(plan), Chance(), RUNS, early=False, closes=1200)
+    chance = float(triang(0.5, 10, 20).cdf(24))
+    [order] = found.orders
+    assert order.in_time is not None
+    assert abs(order.in_time.value - chance) < SURE * sqrt(chance * (1 - chance) / RUNS)
+    assert abs(order.most.value - 360 - float(triang(0.5, 10, 20).ppf(0.9))) < 2 * order.most.error
+    [batch] = found.hangs_on
+    # Five minutes less: the quantile moves by five, and the chance becomes that of taking less than 29.
+    assert batch.sooner.finish == pytest.approx(5)
+    assert abs(batch.sooner.in_time - (float(triang(0.5, 10, 20).cdf(29)) - chance)) < 0.03
+    # Twenty minutes each time is in time.
+    assert batch.steady.in_time == pytest.approx(1 - order.in_time.value)
+
+
+def test_the_error_of_a_share_covers_the_true_one_in_19_of_20_samples() -> None:
+    runs, true = 400, 0.93
+    covered = 0.0
+    for number in range(runs + 1):
+        found = share(np.arange(runs) < number)
+        if abs(found.value - true) <= found.error:
+            covered += binom.pmf(number, runs, true)
+    # Wilson's interval keeps what it promises on average and a little more or less at single values
+    # (Brown, Cai and DasGupta, Interval estimation for a binomial proportion, Statistical Science 16, 2001).
+    assert 0.94 <= covered <= 0.99
+    assert share(np.ones(1000, dtype=bool)).error == pytest.approx(3.84 / 1000, rel=0.01)
+
+
+def test_the_error_of_a_quantile_covers_the_true_one_in_19_of_20_samples() -> None:
+    random = np.random.default_rng(5)
+    samples = [moment(random.random(500), 0.9) for _ in range(600)]
+    assert np.mean([abs(one.value - 0.9) <= one.error for one in samples]) >= 0.94
+
+
+@pytest.mark.parametrize("kind", ["threads", "processes"])
+def test_the_number_of_workers_changes_nothing(kind: str) -> None:
+    plan = plan_of(step("mix", "10..30 min"), bake("bake", "15..27 min"), due="06:45")
+    course = course_of(plan)
+    chance = Chance(seed=7, failures=(Failure("mix", 0.1),), stoppages=(Stoppage("oven", 60, 5, 9),))
+
+    def found(executor: Executor | None) -> object:
+        return simulate("test", course, chance, 600, early=False, closes=1200, executor=executor)
+
+    alone = found(None)
+    pool: Executor = (
+        ThreadPoolExecutor(3) if kind == "threads" else ProcessPoolExecutor(2, mp_context=get_context("spawn"))
+    )
+    with pool:
+        assert found(pool) == alone
+    other = simulate("test", course, Chance(seed=8), 600, early=False, closes=1200)
+    assert other.most != getattr(alone, "most", None)
