@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from stationplan.cli.failure import BadInputError, reason
+from stationplan.cli.failure import BadInputError, ProgramError, reason
 from stationplan.cli.options import (
     Durations,
     Lists,
@@ -60,6 +60,12 @@ DEFAULT_SECONDS = 20.0
     help="Parallel workers (default: all processors; 1 with --effort alone).",
 )
 @durations_option
+@click.option(
+    "--confident",
+    metavar="PERCENT",
+    type=Percent(),
+    help="Look for slack until each order is in time in this share of simulated runs; plans on typical times.",
+)
 @rows_option
 @list_option
 @width_option
@@ -67,7 +73,9 @@ DEFAULT_SECONDS = 20.0
 @color_option
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON instead of the chart.")
 @click.option("--quiet", is_flag=True, help="Print the headline only, and no progress.")
+@click.pass_context
 def plan(
+    ctx: click.Context,
     scenario: Path,
     out: Path | None,
     time_limit: float | None,
@@ -77,6 +85,7 @@ def plan(
     seed: int,
     workers: int | None,
     durations: Durations,
+    confident: float | None,
     rows: Rows,
     listed: Lists | None,
     width: int | None,
@@ -98,6 +107,7 @@ def plan(
     from stationplan.plan.produce import Effort, search, write_down
     from stationplan.plan.store import save, to_json, try_out
     from stationplan.render.lines import listing
+    from stationplan.render.simulation import confidence
     from stationplan.render.text import headline, page
 
     if out is not None:
@@ -106,27 +116,40 @@ def plan(
             try_out(out)
         except OSError as error:
             raise BadInputError(f"{out}: no plan can be saved there: {reason(error)}") from error
+    if confident is not None and ctx.get_parameter_source("durations") is click.core.ParameterSource.DEFAULT:
+        durations = "typical"
     loaded, network = load_network(scenario, durations)
     if time_limit is None and effort is None and stall is None:
         time_limit = DEFAULT_SECONDS
     limits = Effort(time_limit, effort, seed, workers, gap, stall)
-    unsaved = None
+    unsaved = slack = None
     with Interruption() as interruption:
         line = ProgressLine(quiet=quiet, opens=network.opens, stopping=lambda: interruption.wished)
         try:
             with line:
                 result = search(network, limits, line, loaded.scenario)
+                if confident is not None:
+                    from stationplan.live.confident import with_slack
+
+                    slack = with_slack(
+                        network,
+                        loaded.raw,
+                        result,
+                        confident,
+                        lambda changed: search(changed, limits, line, loaded.scenario),
+                        seed,
+                    )
                 interruption.hold()
         except ImpossibleError as error:
             explanation = look_into(loaded, network, time_limit, effort, seed, quiet=quiet)
             raise impossible(scenario, loaded, error.reasons, explanation) from None
-        document = write_down(network, result, loaded.raw, seed)
+        document = write_down(network, result, loaded.raw, seed) if slack is None else slack.found.plan
         if out is not None:
             try:
                 save(document, out)
             except OSError as error:
                 unsaved = BadInputError(f"{out}: the plan could not be saved: {reason(error)}")
-    if result.interrupted:
+    if result.interrupted or (slack is not None and interruption.wished):
         tell("Interrupted: this is the best plan so far.")
     unicode, colored = unicode_works(ascii_only), colors_wanted(color)
     try:
@@ -139,9 +162,15 @@ def plan(
             show(listing(document, by=listed, width=columns(width), unicode=unicode))
         else:
             show(page(document, width=columns(width), unicode=unicode, color=colored, rows=rows), color=colored)
+        if slack is not None and not as_json:
+            show(("" if quiet else "\n") + confidence(slack, columns(width), unicode))
     finally:
         # Also when whoever read the page has had enough of it.
         if unsaved is not None:
             raise unsaved
         if out is not None and not quiet:
             tell(f"Saved in {out}.")
+    if slack is not None and not slack.reached:
+        raise ProgramError(
+            f"No plan was found that has each order in time with {100 * slack.wanted:g} % confidence; there may be one."
+        )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from stationplan.live.mishaps import Failure, Stoppage
 
     Floats: TypeAlias = NDArray[np.float64]
+    Bools: TypeAlias = NDArray[np.bool_]
 
 Shape = Literal["triangular", "uniform"]
 RUNS_OF_A_PART = 250

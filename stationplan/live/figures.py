@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 from math import ceil, floor, sqrt
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,19 +15,15 @@ from stationplan.live.simulation import parts_of, run_all, together
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-    from numpy.typing import NDArray
-
     from stationplan.live.course import Course, Work
-    from stationplan.live.drawing import Floats, Shape
+    from stationplan.live.drawing import Bools, Floats, Shape
     from stationplan.live.simulation import Runs
-
-    Bools: TypeAlias = NDArray[np.bool_]
 
 HALF, MOST = 0.5, 0.9
 SOONER = 5.0
 """Minutes of which it is told what they bring."""
 _LOOKED_INTO = 8
-"""Batches of which it is told what they bring: those that the finish hangs on most often."""
+"""Batches of which it is told what they bring: those that late orders, or else the finish, hang on most often."""
 _NORMAL = 1.959964
 """Of the errors given, 19 in 20 are no larger."""
 _MACHINES = frozenset({"oven", "prover", "mixer", "hob"})
@@ -83,12 +79,13 @@ class Gain:
 
 @dataclass(frozen=True, slots=True)
 class BatchFigures:
-    """A batch, the share of runs in which the finish hangs on it, and what it would bring to make it easier."""
+    """A batch, the shares of runs in which the finish and a late order hang on it, and what making it easier brings."""
 
     label: str
     item: str
     step: str
     critical: Estimate
+    delaying: Estimate
     sooner: Gain
     steady: Gain
 
@@ -105,6 +102,7 @@ class Simulated:
         early: whether people worked ahead of the plan.
         batches: how many there are.
         varying: how many of them have a time that varies.
+        safe: whether the plan reckons with the most that each batch can take.
         planned: the planned finish.
         half: the finish that half the runs keep.
         most: the finish that 9 runs in 10 keep.
@@ -115,7 +113,7 @@ class Simulated:
         waits: waits that last too long.
         standing: batches that stay on a machine for too long.
         overtime: people who stay after their hours.
-        hangs_on: the batches that the finish hangs on most often.
+        hangs_on: the batches that late orders and the finish hang on most often, those that bring most first.
     """
 
     name: str
@@ -125,6 +123,7 @@ class Simulated:
     early: bool
     batches: int
     varying: int
+    safe: bool
     planned: int
     half: Estimate
     most: Estimate
@@ -162,6 +161,7 @@ def simulate(
         early=early,
         batches=len(course.works),
         varying=sum(_varies(work, chance) for work in course.works),
+        safe=not (chance.failures or chance.stoppages) and all(work.planned >= work.most for work in course.works),
         planned=course.finish,
         half=moment(made.finish, HALF),
         most=moment(made.finish, MOST),
@@ -282,22 +282,29 @@ def _overtime(course: Course, made: Runs) -> tuple[TooLong, ...]:
 def _hangs_on(
     course: Course, chance: Chance, made: Runs, runs: int, executor: Executor | None
 ) -> tuple[BatchFigures, ...]:
-    """The batches that the finish hangs on most often; what they would bring comes from the same random numbers."""
-    often = sorted(range(len(course.works)), key=lambda number: (-made.critical[number], number))
-    often = [number for number in often if made.critical[number]][:_LOOKED_INTO]
+    """The batches that most hangs on; what they would bring comes from the same random numbers, most first."""
+    often = sorted(
+        range(len(course.works)), key=lambda number: (-made.delaying[number], -made.critical[number], number)
+    )
+    often = [number for number in often if made.delaying[number] or made.critical[number]][:_LOOKED_INTO]
     easier = [altered for number in often for altered in (Altered(number, sooner=SOONER), Altered(number, steady=True))]
     parts = [parts_of(course, chance, runs, altered, only_ends=True) for altered in easier]
     answers = run_all([part for of in parts for part in of], executor)
     each = len(parts[0]) if parts else 1
     gains = [_gain(course, made, together(answers[at : at + each])) for at in range(0, len(answers), each)]
-    found = []
-    for position, number in enumerate(often):
-        work = course.works[number]
-        critical = share(np.arange(runs) < made.critical[number])
-        found.append(
-            BatchFigures(work.label, work.item, work.step, critical, gains[2 * position], gains[2 * position + 1])
+    found = [
+        BatchFigures(
+            course.works[number].label,
+            course.works[number].item,
+            course.works[number].step,
+            share(np.arange(runs) < made.critical[number]),
+            share(np.arange(runs) < made.delaying[number]),
+            gains[2 * position],
+            gains[2 * position + 1],
         )
-    return tuple(found)
+        for position, number in enumerate(often)
+    ]
+    return tuple(sorted(found, key=lambda one: (-one.sooner.in_time, -one.sooner.finish)))
 
 
 def _gain(course: Course, before: Runs, after: Runs) -> Gain:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stationplan.live.course import Arc, Course
-    from stationplan.live.drawing import Floats
+    from stationplan.live.drawing import Bools, Floats
 
 _SAME = 1e-6
 """Minutes below which two moments are the same."""
@@ -50,6 +50,7 @@ class Runs:
             to go on with it, or there was no room for what comes out of it.
         overtime: for each last work of somebody's day, minutes after their hours.
         critical: for each batch, the number of runs in which the finish hung on it.
+        delaying: for each batch, the number of runs in which an order that was late hung on it.
     """
 
     finish: Floats
@@ -58,6 +59,7 @@ class Runs:
     standing: Floats
     overtime: Floats
     critical: Floats
+    delaying: Floats
 
 
 def run_part(part: Part) -> Runs:
@@ -73,7 +75,7 @@ def run_part(part: Part) -> Runs:
     ready = np.array([at[list(order.ready)].max(axis=0) for order in course.orders]).reshape(-1, part.runs)
     none = np.zeros((0, part.runs))
     if part.only_ends:
-        return Runs(finish, ready, none, none, none, np.zeros(0))
+        return Runs(finish, ready, none, none, none, np.zeros(0), np.zeros(0))
     over = [at[one.begin] - at[one.end] - one.most for one in course.limits]
     standing = [
         at[work.end] - at[work.begin] - work.load - work.unload - np.maximum(work.most, sum(drawn[number]))
@@ -86,7 +88,8 @@ def run_part(part: Part) -> Runs:
         _rows(over, part.runs),
         _rows(standing, part.runs),
         _rows(overtime, part.runs),
-        _critical(course, drawn, at, finish),
+        _hanging(course, drawn, at, _last(course, at, finish)),
+        _hanging(course, drawn, at, _late(course, at, ready)),
     )
 
 
@@ -120,18 +123,36 @@ def _lag(arc: Arc, drawn: Sequence[tuple[Floats, Floats, Floats]]) -> Floats | f
     return arc.minutes if arc.work is None else drawn[arc.work][arc.stretch]
 
 
-def _critical(course: Course, drawn: Sequence[tuple[Floats, Floats, Floats]], at: Floats, finish: Floats) -> Floats:
-    """In how many runs each batch is on a longest path to the finish: backwards along what each moment waited for."""
-    critical = np.zeros(at.shape, dtype=bool)
+def _last(course: Course, at: Floats, finish: Floats) -> Bools:
+    """Which moments are the finish, run by run."""
+    marked = np.zeros(at.shape, dtype=bool)
     ends = list(course.ends)
-    critical[ends] = at[ends] >= finish - _SAME
+    marked[ends] = at[ends] >= finish - _SAME
+    return marked
+
+
+def _late(course: Course, at: Floats, ready: Floats) -> Bools:
+    """Which moments make a late order ready, run by run."""
+    marked = np.zeros(at.shape, dtype=bool)
+    for order, moment in zip(course.orders, ready, strict=True):
+        if order.due is not None:
+            ends = list(order.ready)
+            marked[ends] |= (at[ends] >= moment - _SAME) & (moment > order.due + _SAME)
+    return marked
+
+
+def _hanging(course: Course, drawn: Sequence[tuple[Floats, Floats, Floats]], at: Floats, marked: Bools) -> Floats:
+    """In how many runs each batch is on a longest path to what is marked.
+
+    The way leads backwards along what each moment waited for; a moment that waited for its planned time ends it.
+    """
     hangs = np.zeros((len(course.works), at.shape[1]), dtype=bool)
     for number in reversed(range(len(course.moments))):
-        if not critical[number].any():
+        if not marked[number].any():
             continue
         for arc in course.arcs[number]:
-            tight = critical[number] & (at[arc.before] + _lag(arc, drawn) >= at[number] - _SAME)
-            critical[arc.before] |= tight
+            tight = marked[number] & (at[arc.before] + _lag(arc, drawn) >= at[number] - _SAME)
+            marked[arc.before] |= tight
             if arc.work is not None:
                 hangs[arc.work] |= tight
     return np.array(hangs.sum(axis=1), dtype=float)
@@ -188,4 +209,5 @@ def together(parts: Sequence[Runs]) -> Runs:
         np.concatenate([part.standing for part in parts], axis=1),
         np.concatenate([part.overtime for part in parts], axis=1),
         np.sum([part.critical for part in parts], axis=0),
+        np.sum([part.delaying for part in parts], axis=0),
     )

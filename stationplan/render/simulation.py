@@ -15,7 +15,9 @@ from stationplan.scenario.units import format_clock, format_duration
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from stationplan.live.confident import Confident
     from stationplan.live.figures import BatchFigures, Estimate, Gain, OrderFigures, Simulated, TooLong
+    from stationplan.plan.document import Plan
 
 _MOST_ROWS = 10
 _ALMOST = 1e-6
@@ -53,6 +55,49 @@ def to_json(found: Simulated) -> str:
     return json.dumps({"format": "stationplan simulation", "version": 1, **asdict(found)}, indent=2) + "\n"
 
 
+def confidence(found: Confident, width: int, unicode: bool = True) -> str:
+    """How likely a plan with slack has its orders in time, and what the slack costs.
+
+    Args:
+        found: what came of looking for slack.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+    """
+    wanted = f"{100 * found.wanted:g} %"
+    plan, without = found.found.plan, found.without.plan
+    lines = [] if found.found.shares else ["no order has a due time, so there is nothing to be confident about"]
+    for (number, chance), slack in zip(found.found.shares, found.found.slack, strict=True):
+        order = plan.orders[number]
+        what = (
+            f"{ordered(order.quantity, _unit(plan, order.product), order.product)}, due {format_clock(order.due or 0)}"
+        )
+        told = f"in time in {_share(chance)} of the runs, ready {format_clock(order.ready)} as planned"
+        lines.append(
+            f"{what}: {told}" + (f"; searched for as if due {format_duration(slack)} earlier" if slack else "")
+        )
+    if not any(found.found.slack):
+        lines.append(f"{wanted} are reached without any slack" if found.reached else "no slack was found that helps")
+    else:
+        least = min(chance.value for _, chance in found.without.shares)
+        lines.append(
+            f"without slack: {100 * least:.0f} % at the least, finished {format_clock(without.finish)}, "
+            f"{_late(without)}; with it: finished {format_clock(plan.finish)}, {_late(plan)}"
+        )
+    if not found.reached:
+        lines.append(f"! {wanted} were not reached; this is the plan that comes closest")
+    text = "\n".join(line for text in lines for line in wrap(clean(text, True), width, "  ")) + "\n"
+    return text if unicode else "".join(clean(line, False) + "\n" for line in text.replace("±", "+/-").splitlines())
+
+
+def _unit(plan: Plan, product: str) -> str:
+    return next((amount.unit for amount in plan.amounts if amount.item == product), "piece")
+
+
+def _late(plan: Plan) -> str:
+    late = sum(order.late for order in plan.orders)
+    return f"{format_duration(late)} late in all" if late else "nothing late"
+
+
 def _done(found: Simulated) -> list[str]:
     how = "each batch as soon as it can begin" if found.early else "no batch before its time"
     lines = [found.name, f"worked through {found.runs} times in the order of the plan, {how}"]
@@ -61,6 +106,11 @@ def _done(found: Simulated) -> list[str]:
             f"the time of {found.varying} of {found.batches} batches varies, {found.shape} over its range; "
             f"seed {found.seed}"
         )
+        if found.safe:
+            lines.append(
+                "this plan reckons with the long end of every range: as far as times go, "
+                "nothing can be later than planned"
+            )
     else:
         lines.append("no step has a range such as 11..13 min, so nothing varies: every run is the same")
     return lines
@@ -123,17 +173,16 @@ def _hangs_on(found: Simulated, width: int, unicode: bool) -> list[str]:
     rows = [
         (
             f"{one.label} {one.step}",
-            _share(one.critical),
+            _hundredths(one.critical.value),
+            *([_hundredths(one.delaying.value)] if due else []),
             _gain(one.sooner, due),
             _gain(one.steady, due),
         )
         for one in found.hangs_on
         if _counts(one)
     ]
-    if not rows:
-        return []
-    header = ("batch", "finish hangs on it", "5 min less", "no variation")
-    return titled("where a few minutes pay most", header, rows, "lrrr", width, unicode)
+    header = ("on it hang", "the finish", *(["late orders"] if due else []), "5 min less", "no variation")
+    return titled("where a few minutes pay most", header, rows, "l" + "r" * (len(header) - 1), width, unicode)
 
 
 def _counts(one: BatchFigures) -> bool:
@@ -159,10 +208,14 @@ def _note(found: Simulated) -> str:
     if not found.varying:
         return ""
     away = max(ceil(found.most.error - _ALMOST), 0)
-    return (
-        f"± is how far {found.runs} runs may be off, 19 times in 20; the 9-in-10 finish may be off by {away} min. "
-        "Gains are told of the 9-in-10 finish, and of the share with every order in time."
-    )
+    text = f"± is how far {found.runs} runs may be off, 19 times in 20; the 9-in-10 finish may be off by {away} min."
+    if any(map(_counts, found.hangs_on)):
+        text += (
+            " The last two columns: by how much the 9-in-10 finish changes when a batch takes 5 min less each time, "
+        )
+        text += "or never varies"
+        text += "; and the share with every order in time." if found.in_time is not None else "."
+    return text
 
 
 def _clock(moment: Estimate) -> str:
@@ -175,8 +228,12 @@ def _minutes(minutes: float) -> str:
 
 
 def _share(share: Estimate) -> str:
-    """In hundredths; all or nothing only where it was all or nothing."""
-    value, error = 100 * share.value, 100 * share.error
+    error = 100 * share.error
+    return f"{_hundredths(share.value)} (± {ceil(error - _ALMOST) if error >= 1 else ceil(10 * error) / 10:g})"
+
+
+def _hundredths(share: float) -> str:
+    """All or nothing only where it was all or nothing."""
+    value = 100 * share
     exact = round(value) in (0, 100) and value not in (0.0, 100.0)
-    text = f"{value:.1f}" if exact else f"{value:.0f}"
-    return f"{text} % (± {ceil(error - _ALMOST) if error >= 1 else ceil(10 * error) / 10:g})"
+    return f"{value:.1f} %" if exact else f"{value:.0f} %"

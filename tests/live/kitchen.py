@@ -40,6 +40,20 @@ def plan_of(
     return produce(build(from_plain(raw), durations), raw, Effort(effort=3, seed=1, workers=1))
 
 
+def two_orders(due: str = "06:32") -> dict[str, Any]:
+    """One person and two products: rusks dry for half an hour when they are made, tarts are due and vary."""
+    return {
+        "name": "two orders",
+        "shift": {"opens": "06:00", "closes": "20:00"},
+        "kitchen": {"people": [{"name": "Ines"}], "equipment": []},
+        "products": {
+            "rusk": {"makes": "1 tray", "steps": [step("cut", "15 min"), {"wait": "dry", "at_least": "30 min"}]},
+            "tart": {"makes": "1 tray", "steps": [step("fill", "10..20 min")]},
+        },
+        "orders": [{"product": "rusk", "quantity": 1}, {"product": "tart", "quantity": 1, "due": due}],
+    }
+
+
 def step(name: str, takes: str, **more: Any) -> dict[str, Any]:
     return {"name": name, "takes": takes, **more}
 

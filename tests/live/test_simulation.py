@@ -5,19 +5,23 @@ The random numbers are fixed, so a bound of four standard errors is a test and n
 
 from __future__ import annotations
 
-from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
+import pickle
+import re
+from concurrent.futures import Executor, ThreadPoolExecutor
+from dataclasses import replace
 from math import sqrt
-from multiprocessing import get_context
 
 import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.stats import binom, triang
 
-from stationplan.live.drawing import Chance
-from stationplan.live.figures import moment, share, simulate
+from stationplan.live.drawing import Altered, Chance, check_mishaps
+from stationplan.live.errors import MishapError
+from stationplan.live.figures import Simulated, moment, share, simulate
 from stationplan.live.following import course_of
-from stationplan.live.mishaps import Failure, Stoppage
+from stationplan.live.mishaps import Failure, Stoppage, parse_failure, parse_stoppage
+from stationplan.live.simulation import parts_of, run_all, run_part, together
 from stationplan.plan.document import Plan
 
 from .kitchen import bake, plan_of, runs_of, step
@@ -147,20 +151,62 @@ def test_the_error_of_a_quantile_covers_the_true_one_in_19_of_20_samples() -> No
     assert np.mean([abs(one.value - 0.9) <= one.error for one in samples]) >= 0.94
 
 
-@pytest.mark.parametrize("kind", ["threads", "processes"])
-def test_the_number_of_workers_changes_nothing(kind: str) -> None:
+def test_the_number_of_workers_changes_nothing() -> None:
     plan = plan_of(step("mix", "10..30 min"), bake("bake", "15..27 min"), due="06:45")
     course = course_of(plan)
     chance = Chance(seed=7, failures=(Failure("mix", 0.1),), stoppages=(Stoppage("oven", 60, 5, 9),))
 
-    def found(executor: Executor | None) -> object:
-        return simulate("test", course, chance, 600, early=False, closes=1200, executor=executor)
+    def found(executor: Executor | None, seed: int = 7) -> Simulated:
+        drawn = replace(chance, seed=seed)
+        return simulate("test", course, drawn, 600, early=False, closes=1200, executor=executor)
 
-    alone = found(None)
-    pool: Executor = (
-        ThreadPoolExecutor(3) if kind == "threads" else ProcessPoolExecutor(2, mp_context=get_context("spawn"))
+    with ThreadPoolExecutor(3) as pool:
+        assert found(pool) == found(None)
+    assert found(None, seed=8).most != found(None).most
+
+
+def test_runs_can_be_sent_to_another_process() -> None:
+    [part] = parts_of(course_of(line()), Chance(seed=7), 50)
+    assert (run_part(pickle.loads(pickle.dumps(part))).finish == run_part(part).finish).all()
+
+
+def test_a_batch_made_easier_leaves_the_luck_of_all_others_as_it_was() -> None:
+    course = course_of(line(), early=True)
+    chance = Chance(failures=(Failure("step 0", 0.2),))
+    plain, sooner = (
+        together(run_all(parts_of(course, chance, 300, altered, only_ends=True)))
+        for altered in (None, Altered(0, sooner=2.0))
     )
-    with pool:
-        assert found(pool) == alone
-    other = simulate("test", course, Chance(seed=8), 600, early=False, closes=1200)
-    assert other.most != getattr(alone, "most", None)
+    assert plain.finish - sooner.finish == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "failure"),
+    [("bake shells: 2 %", Failure("bake shells", 0.02)), ("mix:2.5", Failure("mix", 0.025))],
+)
+def test_a_failure_is_read(text: str, failure: Failure) -> None:
+    assert parse_failure(text) == failure
+
+
+def test_a_stoppage_is_read() -> None:
+    assert parse_stoppage("deck oven: 10..20 min every 8 h") == Stoppage("deck oven", 480, 10, 20)
+
+
+@pytest.mark.parametrize("text", ["bake", "bake: often", ": 2 %", "bake: 0 %", "bake: 95 %"])
+def test_another_failure_is_refused(text: str) -> None:
+    with pytest.raises(MishapError, match=re.escape(text)):
+        parse_failure(text)
+
+
+@pytest.mark.parametrize("text", ["oven", "oven: 10 min", "oven: 10 every 8 h", "oven: 0 min every 8 h"])
+def test_another_stoppage_is_refused(text: str) -> None:
+    with pytest.raises(MishapError, match=re.escape(text)):
+        parse_stoppage(text)
+
+
+def test_what_is_not_part_of_the_plan_cannot_go_wrong() -> None:
+    course = course_of(line())
+    with pytest.raises(MishapError, match=r"no step of this plan is called 'bake'; they are: step 0, step 1"):
+        check_mishaps(course, Chance(failures=(Failure("bake", 0.1),)))
+    with pytest.raises(MishapError, match="nothing is made on 'oven'"):
+        check_mishaps(course, Chance(stoppages=(Stoppage("oven", 60, 5, 9),)))
