@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from stationplan.plan.wording import ordered
 from stationplan.render.lettering import clean, shorten, wrap
-from stationplan.render.overview import titled
+from stationplan.render.overview import table, titled
 from stationplan.scenario.units import format_clock, format_duration
 
 if TYPE_CHECKING:
@@ -181,8 +181,10 @@ def _hangs_on(found: Simulated, width: int, unicode: bool) -> list[str]:
         for one in found.hangs_on
         if _counts(one)
     ]
-    header = ("on it hang", "the finish", *(["late orders"] if due else []), "5 min less", "no variation")
-    return titled("where a few minutes pay most", header, rows, "l" + "r" * (len(header) - 1), width, unicode)
+    header = ("batch", "finish", *(["late order"] if due else []), "5 min less", "no variation")
+    what = "the finish, or a late order," if due else "the finish"
+    title = f"where a few minutes pay: how often {what} hangs on a batch, and what making it easier brings"
+    return [*wrap(title, width), *table(header, rows, "l" + "r" * (len(header) - 1), width, unicode)] if rows else []
 
 
 def _counts(one: BatchFigures) -> bool:
