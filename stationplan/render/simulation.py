@@ -36,14 +36,13 @@ def page(found: Simulated, units: dict[str, str], *, width: int, unicode: bool =
         What was done, the finish, the orders, what lasts too long, and what the finish hangs on; with empty lines
         between, and a line end at the end.
     """
-    parts = [_done(found), _finish(found)]
-    texts = [[line for text in part for line in wrap(clean(text, True), width, "  ")] for part in parts]
+    parts = [_done(found), _finish(found, unicode)]
+    texts = [[line for text in part for line in wrap(clean(text, unicode), width, "  ")] for part in parts]
     texts.append(_orders(found.orders, units, width, unicode))
     texts += [_too_long(found, width, unicode), _overtime(found.overtime, width, unicode)]
     texts.append(_hangs_on(found, width, unicode))
-    texts.append(wrap(_note(found), width, "  "))
-    lines = "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in texts if part) + "\n"
-    return lines if unicode else "".join(clean(line, False) + "\n" for line in lines.replace("±", "+/-").splitlines())
+    texts.append(wrap(_note(found, unicode), width, "  "))
+    return "\n\n".join("\n".join(shorten(line, width, unicode) for line in part) for part in texts if part) + "\n"
 
 
 def to_json(found: Simulated) -> str:
@@ -71,22 +70,19 @@ def confidence(found: Confident, width: int, unicode: bool = True) -> str:
         what = (
             f"{ordered(order.quantity, _unit(plan, order.product), order.product)}, due {format_clock(order.due or 0)}"
         )
-        told = f"in time in {_share(chance)} of the runs, ready {format_clock(order.ready)} as planned"
+        told = f"in time in {_share(chance, unicode)} of the runs, ready {format_clock(order.ready)} as planned"
         lines.append(
             f"{what}: {told}" + (f"; searched for as if due {format_duration(slack)} earlier" if slack else "")
         )
     if not any(found.found.slack):
         lines.append(f"{wanted} are reached without any slack" if found.reached else "no slack was found that helps")
     else:
-        least = min(chance.value for _, chance in found.without.shares)
-        lines.append(
-            f"without slack: {100 * least:.0f} % at the least, finished {format_clock(without.finish)}, "
-            f"{_late(without)}; with it: finished {format_clock(plan.finish)}, {_late(plan)}"
-        )
+        least = _hundredths(min(chance.value for _, chance in found.without.shares))
+        before, after = (f"finished {format_clock(one.finish)}, {_late(one)}" for one in (without, plan))
+        lines.append(f"without slack: the least sure order in time in {least}, {before}; with it: {after}")
     if not found.reached:
         lines.append(f"! {wanted} were not reached; this is the plan that comes closest")
-    text = "\n".join(line for text in lines for line in wrap(clean(text, True), width, "  ")) + "\n"
-    return text if unicode else "".join(clean(line, False) + "\n" for line in text.replace("±", "+/-").splitlines())
+    return "\n".join(line for text in lines for line in wrap(clean(text, unicode), width, "  ")) + "\n"
 
 
 def _unit(plan: Plan, product: str) -> str:
@@ -116,16 +112,18 @@ def _done(found: Simulated) -> list[str]:
     return lines
 
 
-def _finish(found: Simulated) -> list[str]:
+def _finish(found: Simulated, unicode: bool) -> list[str]:
     text = (
         f"finish: planned {format_clock(found.planned)}; half of the runs by {_clock(found.half)}, "
         f"9 in 10 by {_clock(found.most)}"
     )
     lines = [text]
     if found.in_time is not None and len(found.orders) > 1:
-        lines.append(f"every order in time: {_share(found.in_time)} of the runs")
+        lines.append(f"every order in time: {_share(found.in_time, unicode)} of the runs")
     if found.after_closing.value:
-        lines.append(f"not done at closing, {format_clock(found.closes)}: {_share(found.after_closing)} of the runs")
+        lines.append(
+            f"not done at closing, {format_clock(found.closes)}: {_share(found.after_closing, unicode)} of the runs"
+        )
     return lines
 
 
@@ -137,7 +135,7 @@ def _orders(orders: Sequence[OrderFigures], units: dict[str, str], width: int, u
             format_clock(order.planned),
             _clock(order.half),
             _clock(order.most),
-            "" if order.in_time is None else _share(order.in_time),
+            "" if order.in_time is None else _share(order.in_time, unicode),
         )
         for order in orders
     ]
@@ -151,7 +149,7 @@ def _too_long(found: Simulated, width: int, unicode: bool) -> list[str]:
             f"{one.item}: {one.name}",
             " to ".join(one.where),
             _minutes(one.allowed),
-            _share(one.share),
+            _share(one.share, unicode),
             _minutes(one.minutes),
         )
         for one in (*found.waits, *found.standing)
@@ -161,7 +159,10 @@ def _too_long(found: Simulated, width: int, unicode: bool) -> list[str]:
 
 
 def _overtime(overtime: Sequence[TooLong], width: int, unicode: bool) -> list[str]:
-    rows = [(one.name, format_clock(int(one.allowed)), _share(one.share), _minutes(one.minutes)) for one in overtime]
+    rows = [
+        (one.name, format_clock(int(one.allowed)), _share(one.share, unicode), _minutes(one.minutes))
+        for one in overtime
+    ]
     header = ("person", "hours end", "stays longer in", "by")
     return _cut(titled("who stays longer", header, rows[:_MOST_ROWS], "lrrr", width, unicode), rows)
 
@@ -206,11 +207,12 @@ def _cut(lines: list[str], rows: Sequence[object]) -> list[str]:
     return [*lines, f"and {len(rows) - _MOST_ROWS} more"] if len(rows) > _MOST_ROWS else lines
 
 
-def _note(found: Simulated) -> str:
+def _note(found: Simulated, unicode: bool) -> str:
     if not found.varying:
         return ""
     away = max(ceil(found.most.error - _ALMOST), 0)
-    text = f"± is how far {found.runs} runs may be off, 19 times in 20; the 9-in-10 finish may be off by {away} min."
+    text = f"{_sign(unicode)} is how far {found.runs} runs may be off, 19 times in 20; "
+    text += f"the 9-in-10 finish may be off by {away} min."
     if any(map(_counts, found.hangs_on)):
         text += (
             " The last two columns: by how much the 9-in-10 finish changes when a batch takes 5 min less each time, "
@@ -229,9 +231,14 @@ def _minutes(minutes: float) -> str:
     return format_duration(ceil(minutes - _ALMOST))
 
 
-def _share(share: Estimate) -> str:
+def _share(share: Estimate, unicode: bool) -> str:
     error = 100 * share.error
-    return f"{_hundredths(share.value)} (± {ceil(error - _ALMOST) if error >= 1 else ceil(10 * error) / 10:g})"
+    rounded = ceil(error - _ALMOST) if error >= 1 else ceil(10 * error) / 10
+    return f"{_hundredths(share.value)} ({_sign(unicode)} {rounded:g})"
+
+
+def _sign(unicode: bool) -> str:
+    return "±" if unicode else "+/-"
 
 
 def _hundredths(share: float) -> str:

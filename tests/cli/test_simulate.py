@@ -50,6 +50,23 @@ def test_what_goes_wrong_makes_orders_late(run: Run, saved: Path) -> None:
     assert shares[1] == pytest.approx(0.8 * shares[0], abs=0.05)
 
 
+def test_who_stays_longer_and_what_stays_in_the_oven_are_named(run: Run, tmp_path: Path) -> None:
+    text = tart(
+        "name: bake, takes: 10 min, equipment: oven at 180 C, load: 1 min, unload: 1 min, people: 1 pastry",
+        "name: whip, takes: 5..15 min, after: none, people: 1 pastry",
+        "name: fill, takes: 1 min, after: [bake, whip], people: 1 pastry",
+    )
+    text = text.replace("kind: oven,", "kind: oven, starts_at: 180 C,")
+    text = text.replace("{name: Ines, skills: [pastry]}", '{name: Ines, skills: [pastry], hours: "06:00-06:13"}')
+    path = tmp_path / "plan.json"
+    assert run("plan", write(tmp_path, text), "--durations", "typical", "--effort", "2", "--out", path).exit_code == 0
+    shown = " ".join(run("simulate", path).stdout.split())
+    # Ten minutes of whipping while it bakes; whenever they are more, the tray is taken out late.
+    assert "plum tart: bake Aa1 12 min" in shown
+    assert "who stays longer person hours end stays longer in by" in shown
+    assert "Ines 06:13" in shown
+
+
 def test_a_plan_without_ranges_is_said_not_to_vary(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "plan.json"
     run("plan", write(tmp_path, tart("name: fill, takes: 10 min")), "--effort", "1", "--out", path)
