@@ -1,1 +1,1 @@
-"""The shift while it runs, and what may come of it: simulation."""
+"""The shift while it runs, and what may come of a plan."""

@@ -52,7 +52,8 @@ def test_what_goes_wrong_makes_orders_late(run: Run, saved: Path) -> None:
 
 def test_who_stays_longer_and_what_stays_in_the_oven_are_named(run: Run, tmp_path: Path) -> None:
     text = tart(
-        "name: bake, takes: 10 min, equipment: oven at 180 C, load: 1 min, unload: 1 min, people: 1 pastry",
+        "name: bake, takes: 10 min, equipment: oven at 180 C, load: 1 min, unload: 1 min, "
+        "hands_on: none, people: 1 pastry",
         "name: whip, takes: 5..15 min, after: none, people: 1 pastry",
         "name: fill, takes: 1 min, after: [bake, whip], people: 1 pastry",
     )
