@@ -8,6 +8,7 @@ from itertools import zip_longest
 from ortools.sat.python import cp_model
 
 from stationplan.engine.assigning import choose_pools, cost_of
+from stationplan.engine.drawn_together import drawn_together
 from stationplan.engine.errors import ModelError
 from stationplan.engine.improve import Improvement
 from stationplan.engine.limits import Limits
@@ -134,6 +135,15 @@ class Search:
             self._model_whole(POOLED, EXACT if self._can_be_tidied() else TIDY)
             self._tidy()
 
+    def draw_together(self) -> None:
+        """Shorten the waits, unless proved, in the order as it is: the least tidying, however little time is left."""
+        if self.schedule is None or not self._can_be_tidied() or self._proved(TierName.TIDINESS):
+            return
+        by_work = self._limits.deterministic
+        shorter = drawn_together(self._problem, self._windows, self.schedule, by_work, self._settings.seed)
+        if shorter is not None:
+            self.offer(shorter)
+
     def _begin(self, phase: Phase) -> None:
         self._phase = phase
         self._limits.begin_stage()
@@ -188,9 +198,10 @@ class Search:
 
     def _shortest(self) -> bool:
         """Whether lateness and makespan are proved."""
-        return self.schedule is not None and all(
-            self._bound[tier] >= self._value[tier] for tier in (TierName.LATENESS, TierName.MAKESPAN)
-        )
+        return self.schedule is not None and self._proved(TierName.LATENESS) and self._proved(TierName.MAKESPAN)
+
+    def _proved(self, tier: TierName) -> bool:
+        return self._bound[tier] >= self._value[tier]
 
     def _worth_pooling(self) -> bool:
         uses = (use for task in self._problem.tasks for mode in task.modes for use in mode.uses)
@@ -253,6 +264,7 @@ class Search:
         if self.schedule is None or not self._can_be_tidied() or self._limits.used_up(TIDY):
             return
         self._begin(Phase.TIDY)
+        self.draw_together()
         model, value = self._new_model(), self._value
         expression = model.objectives.tidiness
         if isinstance(expression, int):

@@ -46,7 +46,7 @@ def solve(
             the only limit.
         on_progress: called at each improvement, from any thread.
         gap: stop once no lateness can be gained, and of the makespan no more than this
-            share (0.02 for 2 %); None to go on. Tidying does not begin then.
+            share (0.02 for 2 %); None to go on. Tidying then only moves what may stay in its order.
         stall: stop once neither the schedule nor a bound has improved for so long: seconds,
             or, where ``effort`` is the only limit, units of effort, counted to the end of
             each run of the solver so that the result stays the same on every run. It
@@ -80,4 +80,5 @@ def solve(
             return Result(Status.INFEASIBLE, None, (), bounds, (Conflict("search"),))
     except KeyboardInterrupt:
         limits.interrupted = True
+    search.draw_together()
     return search.result()
