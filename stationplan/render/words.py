@@ -5,13 +5,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stationplan.plan.document import Batch, ChainLink, Delivered, Plan, Tier
-from stationplan.plan.wording import ordered
+from stationplan.plan.wording import listed, ordered
+from stationplan.render.early import standing
 from stationplan.render.lettering import clean, columns, pad, wrap
 from stationplan.render.presence import times_away
 from stationplan.scenario.units import format_clock, format_duration, format_quantity
 
 _LINES_OF_THE_CHAIN = 4
 _MOST_LATE = 8
+_MOST_EARLY = 3
 _LATE_START = 15
 """Minutes after opening from which on it is told when the first work begins."""
 
@@ -26,12 +28,15 @@ def headline(plan: Plan, width: int = 80, unicode: bool = True, *, why: bool = T
         why: whether to say where the bound comes from.
 
     Returns:
-        A few lines: the name and the orders, the finish, what is late, and where the bound comes from.
+        A few lines: the name and the orders, the finish, what is late, what is early and has to stand, what may begin
+        too early, and where the bound comes from.
     """
-    lines = [f"{plan.name}: {_listed(_ordered(plan))}" if plan.orders else plan.name]
+    lines = [f"{plan.name}: {listed(_ordered(plan))}" if plan.orders else plan.name]
     lines.append(_finish(plan))
     lines += _lateness(plan)
+    lines += _early(plan)
     lines += _stopped(plan)
+    lines += _untidy(plan)
     if plan.durations != "longest":
         lines.append(f"step times: the {plan.durations} of each range")
     if why:
@@ -56,10 +61,6 @@ def _ordered(plan: Plan) -> list[str]:
 def _quantity(plan: Plan, quantity: int, product: str) -> str:
     unit = next((amount.unit for amount in plan.amounts if amount.item == product), "piece")
     return ordered(quantity, unit, product)
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _tier(plan: Plan, name: str) -> Tier | None:
@@ -121,6 +122,24 @@ def _lateness(plan: Plan) -> list[str]:
     return lines
 
 
+def _early(plan: Plan) -> list[str]:
+    """What has to stand for long until it is due, the longest first."""
+    told = [(order, text) for order in plan.orders if (text := standing(plan, order))]
+    told.sort(key=lambda pair: pair[0].ready - (pair[0].due or 0))
+    lines = [f"early: {_delivery(plan, order, due=False)}, {text}" for order, text in told[:_MOST_EARLY]]
+    if len(told) > _MOST_EARLY:
+        lines.append(f"early: {len(told) - _MOST_EARLY} more orders")
+    return lines
+
+
+def _untidy(plan: Plan) -> list[str]:
+    """That waits have not been proved to be as short as they go."""
+    tier = _tier(plan, "tidiness")
+    if tier is None or tier.proved:
+        return []
+    return ["not proved: that all waits are as short as they go; some work may begin earlier than it must"]
+
+
 def _stopped(plan: Plan) -> list[str]:
     """Why the search went no further, where it has left something open."""
     stopped = plan.stopped
@@ -134,9 +153,9 @@ def _stopped(plan: Plan) -> list[str]:
     return [f"search ended: {'nothing better for' if stopped.by == 'stall' else 'after'} {much}"]
 
 
-def _delivery(plan: Plan, order: Delivered) -> str:
-    due = "" if order.due is None else f", due {format_clock(order.due)}"
-    return f"{_quantity(plan, order.quantity, order.product)} ready {format_clock(order.ready)}{due}"
+def _delivery(plan: Plan, order: Delivered, *, due: bool = True) -> str:
+    until = f", due {format_clock(order.due)}" if due and order.due is not None else ""
+    return f"{_quantity(plan, order.quantity, order.product)} ready {format_clock(order.ready)}{until}"
 
 
 def warnings(plan: Plan, width: int = 80, unicode: bool = True) -> str:
@@ -160,7 +179,8 @@ def hangs_on(plan: Plan, width: int = 80, unicode: bool = True) -> str:
     links = [link for link in plan.chain if link.label in batches]
     if not links:
         return ""
-    parts = [_part(plan, run, batches, position == 0) for position, run in enumerate(_runs(links, batches))]
+    runs = _runs(links, batches)
+    parts = [_part(plan, run, batches, before) for before, run in zip([None, *runs], runs, strict=False)]
     parts.append(f"finish {format_clock(plan.finish)}")
     shown = parts
     keep = len(parts)
@@ -196,26 +216,33 @@ def _steps(run: list[ChainLink], batches: dict[str, Batch]) -> set[tuple[str, st
     return {(batches[link.label].item, batches[link.label].step) for link in run}
 
 
-def _part(plan: Plan, run: list[ChainLink], batches: dict[str, Batch], first: bool) -> str:
+def _part(plan: Plan, run: list[ChainLink], batches: dict[str, Batch], before: list[ChainLink] | None) -> str:
     head, tail = batches[run[0].label], batches[run[-1].label]
     labels = head.label if len(run) == 1 else f"{head.label} to {tail.label}"
-    what = head.step if len(_steps(run, batches)) == 1 else f"({len(run)} batches)"
+    items = dict.fromkeys(batches[link.label].item for link in run)
+    what = head.step if len(_steps(run, batches)) == 1 else f"({len(run)} batches{_of_several(list(items))})"
     text = f"{labels} {what} {format_clock(head.start)}"
-    why = _why(plan, run[0], head, first)
+    why = _why(plan, run[0], head, None if before is None else batches[before[-1].label])
     if len(run) > 1:
         why = ", ".join(part for part in (why, f"one after another {_busy(run[-1])}") if part)
     return f"{text} ({why})" if why else text
 
 
-def _why(plan: Plan, link: ChainLink, batch: Batch, first: bool) -> str:
+def _of_several(items: list[str]) -> str:
+    return f" of {listed(items)}" if len(items) > 1 else ""
+
+
+def _why(plan: Plan, link: ChainLink, batch: Batch, before: Batch | None) -> str:
     if link.why == "opening":
-        return "from opening" if first and batch.start == plan.opens else ""
+        return "from opening" if before is None and batch.start == plan.opens else ""
     if link.why == "waits":
         return f"after {link.on}" if link.on else ""
     if link.why in ("station", "person"):
-        return f"{link.on} busy until then"
+        # What is made of something else altogether is on the chain for nothing but this.
+        other = "" if before is None or before.item == batch.item else f" with {before.item}"
+        return f"{link.on} busy{other} until then"
     if link.why == "release":
-        return _release(plan, batch, first)
+        return _release(plan, batch, before is None)
     return ""
 
 

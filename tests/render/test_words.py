@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from stationplan.plan.document import Batch, ChainLink, Delivered, Hand, Plan, Reason, Stopped, Tier
+from stationplan.plan.document import Batch, ChainLink, Delivered, Hand, Plan, Reason, Stay, Stopped, Tier
 from stationplan.render.words import hangs_on, headline, in_columns, legend, warnings
 
 from .invented_plans import make
@@ -261,3 +261,72 @@ def test_the_legend_names_every_item_and_step() -> None:
 def test_short_entries_stand_side_by_side_read_downwards() -> None:
     assert in_columns(["one", "two", "three"], 20) == ["one     three", "two"]
     assert in_columns([], 20) == []
+
+
+def standing_order(*stays: Stay, early: int = 234) -> str:
+    """What is said of an order ready so many minutes before it is due at 11:30."""
+    ready = 690 - early
+    delivered = Delivered(
+        product="fingers", quantity=12, due=690, weight=1, ready=ready, late=0, batches=("Xa1", "Xa2")
+    )
+    lines = headline(plan(orders=(delivered,), stays=stays), 300).splitlines()
+    return "".join(line for line in lines if line.startswith("early:"))
+
+
+def stand(start: int, *, most: int | None = None, station: str | None = None, before: str = "Xa1") -> Stay:
+    return Stay(
+        name="hold", item="fingers", before=before, after=None, start=start, end=start, least=0, most=most,
+        station=station,
+    )  # fmt: skip
+
+
+def test_what_is_ready_hours_before_it_is_due_is_told_with_a_caution() -> None:
+    told = standing_order()
+    assert told == (
+        "early: 12 fingers ready 07:36, 3 h 54 min before it is due; "
+        "its recipe does not say where it stands until then, or how cold"
+    )
+    assert standing_order(early=119) == ""
+
+
+def test_a_last_wait_says_where_it_stands_until_it_is_due() -> None:
+    told = standing_order(stand(456, station="chiller"))
+    assert "3 h 54 min before it is due, in the chiller until then, for which its recipe gives no most" in told
+
+
+def test_what_may_stand_that_long_by_its_recipe_is_not_told() -> None:
+    assert standing_order(stand(456, most=234), stand(456, most=234, before="Xa2")) == ""
+
+
+def test_a_batch_that_would_stand_longer_than_its_recipe_allows_is_told_however_short_that_is() -> None:
+    told = standing_order(stand(640, most=30), stand(660, most=30, before="Xa2"), early=30)
+    assert "30 min before it is due; the first batch stands for 50 min, which is to be 30 min at most (hold)" in told
+
+
+def test_a_late_order_is_not_called_early() -> None:
+    assert "early:" not in headline(plan(orders=(order(10),)), 200)
+
+
+def test_waits_that_are_not_proved_the_shortest_are_told() -> None:
+    untidy = Tier(name="tidiness", value=90, bound=30, proved=False)
+    tidy = Tier(name="tidiness", value=90, bound=90, proved=True)
+    sentence = "not proved: that all waits are as short as they go; some work may begin earlier than it must"
+    assert sentence in headline(plan(tiers=(*tiers(357, 357), untidy)), 200)
+    assert "not proved" not in headline(plan(tiers=(*tiers(357, 357), tidy)), 200)
+
+
+def test_the_chain_says_what_somebody_is_busy_with_where_that_is_something_else() -> None:
+    def work(label: str, item: str, step: str, start: int, end: int) -> Batch:
+        return Batch(
+            label=label, item=item, step=step, number=1, of=1, first="0", last="1", unit="tray", start=start, end=end
+        )
+
+    batches = (work("Xa1", "rye dough", "knead", 300, 340), work("Ya1", "plum tart", "line", 340, 380))
+    chain = (ChainLink(label="Xa1", why="opening", on=""), ChainLink(label="Ya1", why="person", on="Ines"))
+    text = hangs_on(plan(batches=batches, chain=chain, opens=300), 200)
+    assert "Xa1 knead 05:00 (from opening) > Ya1 line 05:40 (Ines busy with rye dough until then)" in text
+    third = work("Ya2", "plum tart", "line", 380, 400)
+    text = hangs_on(
+        plan(batches=(*batches, third), chain=(*chain, ChainLink(label="Ya2", why="person", on="Ines"))), 200
+    )
+    assert "Xa1 to Ya2 (3 batches of rye dough and plum tart) 05:00 (from opening, one after another by Ines)" in text
