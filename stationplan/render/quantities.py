@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from itertools import groupby
 from math import ceil
 from typing import TYPE_CHECKING, Literal
@@ -10,7 +12,7 @@ from stationplan.plan.scale import drawn, in_spoons, shown
 from stationplan.plan.wording import listed
 from stationplan.render.lettering import clean, columns, pad, wrap
 from stationplan.scenario.pieces import WHITE, YOLK
-from stationplan.scenario.units import format_clock, format_number, format_quantity, plural
+from stationplan.scenario.units import format_clock, format_number, format_quantity, plural, singular
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from stationplan.plan.eggs import Eggs
     from stationplan.plan.ingredients import BatchContents, Portion, Total
     from stationplan.plan.weighing import Weighing
+    from stationplan.scenario.units import Quantity
 
 Part = Literal["batches", "store", "allergens"]
 
@@ -175,17 +178,38 @@ def measured(portion: Portion) -> tuple[str, str]:
     """How much to weigh, measure or count into a batch, and what that is otherwise."""
     quantity, pieces = portion.quantity, portion.pieces
     counted = None if pieces is None else shown(pieces.amount, pieces.unit)
+    if pieces is not None and portion.instead_of is not None:
+        # Weighed, for the sheets of another strength weigh differently: and so many have to be at hand.
+        counted = f"out of {_whole(pieces)}" if pieces.amount.denominator > 1 else _whole(pieces)
     return _said(portion, shown(quantity.amount, quantity.unit), counted)
+
+
+def weighed(portion: Portion) -> str:
+    """An amount and its ingredient as one says them: ``835 g whole egg (16.7 eggs)``, ``16.8 egg yolks (302 g)``."""
+    amount, otherwise = measured(portion)
+    quantity, noun = portion.quantity, singular(portion.name)
+    what = f"{amount} {portion.name}"
+    if quantity.unit not in ("g", "ml"):
+        # Not 'yolks egg yolk'.
+        repeats = f" {noun}".endswith(f" {quantity.unit}")
+        what = shown(quantity.amount, noun) if repeats else f"{amount} of {portion.name}"
+    return f"{what} ({otherwise})" if otherwise else what
+
+
+def _whole(pieces: Quantity) -> str:
+    return format_quantity(ceil(pieces.amount), pieces.unit)
 
 
 def _drawn(total: Total) -> tuple[str, str]:
     """How much to draw from the store, pieces in whole numbers, and what that is otherwise."""
     quantity, pieces = total.whole.quantity, total.whole.pieces
-    if quantity.unit in ("g", "ml"):
-        amount = format_quantity(drawn([portion.quantity.amount for portion in total.portions]), quantity.unit)
-    else:
-        amount = format_quantity(ceil(quantity.amount), quantity.unit)
-    return _said(total.whole, amount, None if pieces is None else format_quantity(ceil(pieces.amount), pieces.unit))
+    if quantity.unit not in ("g", "ml"):
+        return _said(total.whole, _whole(quantity), None if pieces is None else _whole(pieces))
+    much = drawn([portion.quantity.amount for portion in total.portions])
+    if pieces is not None and total.whole.instead_of is not None:
+        # Enough sheets for what is weighed, not only for what is exact.
+        pieces = replace(pieces, amount=pieces.amount * max(Fraction(1), much / quantity.amount))
+    return _said(total.whole, format_quantity(much, quantity.unit), None if pieces is None else _whole(pieces))
 
 
 def _said(portion: Portion, amount: str, pieces: str | None) -> tuple[str, str]:
@@ -197,10 +221,11 @@ def _said(portion: Portion, amount: str, pieces: str | None) -> tuple[str, str]:
         others.append(shown(portion.grams, "g"))
     if pieces and portion.pieces is not None and portion.pieces.unit != quantity.unit:
         others.append(pieces)
-    if portion.instead_of is not None:
-        asked, bloom, used = portion.instead_of.asked, portion.instead_of.bloom, portion.instead_of.used
-        others.append(f"of {used} bloom instead of {shown(asked.amount, asked.unit)} of {bloom}")
-    return spoons or amount, ", ".join(others)
+    if portion.instead_of is None:
+        return spoons or amount, ", ".join(others)
+    asked, bloom, used = portion.instead_of.asked, portion.instead_of.bloom, portion.instead_of.used
+    mine = " ".join([*others, f"of {used} bloom"])
+    return amount, f"{mine}; the recipe asks for {shown(asked.amount, asked.unit)} of {bloom} bloom"
 
 
 def _rows(rows: Sequence[tuple[str, str, str]], width: int, unicode: bool) -> list[str]:

@@ -9,12 +9,12 @@ from itertools import groupby
 
 from stationplan.plan.allergens import Handover, handovers
 from stationplan.plan.document import Batch, Plan
-from stationplan.plan.ingredients import BatchContents, Portion, contents_of
+from stationplan.plan.ingredients import BatchContents, contents_of
 from stationplan.plan.passing import Passing, passings_of
 from stationplan.plan.scale import shown
 from stationplan.plan.wording import listed, ordered
 from stationplan.render.phrases import joined, label_stem
-from stationplan.render.quantities import measured
+from stationplan.render.quantities import weighed
 from stationplan.render.sheets.model import Note
 from stationplan.scenario.units import Quantity, format_clock, format_duration
 
@@ -73,7 +73,7 @@ class Source:
         taken = "; ".join(self._taken(batch))
         if taken:
             yield Note("take", f"take {taken}")
-        bowl = ", ".join(map(_weighed, self.contents[batch.label].ingredients))
+        bowl = ", ".join(map(weighed, self.contents[batch.label].ingredients))
         if bowl:
             yield Note("bowl", f"weigh in {bowl}")
         yield from (Note("caution", text) for text in self.cautions.get(batch.label, ()))
@@ -129,12 +129,6 @@ def _held(handover: Handover) -> str:
         f"({handover.before.label}), as declared; {handover.after.label} is declared without: "
         "clean it as your own allergen rules ask"
     )
-
-
-def _weighed(portion: Portion) -> str:
-    """``835 g whole egg (16.7 eggs)``."""
-    amount, otherwise = measured(portion)
-    return f"{amount} {portion.name} ({otherwise})" if otherwise else f"{amount} {portion.name}"
 
 
 def _amount(quantity: Quantity) -> str:
