@@ -11,6 +11,7 @@ from stationplan.scenario.reading import UnreadableFile
 from stationplan.scenario.tables.rows import Cell
 from stationplan.scenario.tables.titles import COLUMN_OF, MISUNDERSTOOD, MOST_ABOVE, PASSED_OVER, TITLES, normal
 from stationplan.scenario.units import format_clock
+from stationplan.scenario.units.clock import in_our_fashion
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 from stationplan.scenario.units.numbers import suggestion
 
@@ -55,17 +56,20 @@ def read_orders(
         remarks: columns that are not read are added here.
 
     Returns:
-        A list with one mapping for each row that makes sense, empty cells left out; None when only such rows are left
-        out of it that do not, which is told in ``problems``.
+        A list with one mapping for each row that makes sense, empty cells left out; None when the rows cannot be read
+        without their columns, or none of them makes sense, which is told in ``problems``.
 
     Raises:
-        UnreadableFile: when the columns cannot be told.
+        UnreadableFile: when the file is empty.
     """
     if not rows:
         raise UnreadableFile(f"this file is empty; {_RIGHT}")
     above = next((index for index, row in enumerate(rows[: MOST_ABOVE + 1]) if _names_columns(row)), 0)
     header, below = rows[above], rows[above + 1 :]
     columns = _columns(header)
+    problems += [(Place(order, header.line, file, spot), sentence) for spot, sentence in _misnamed(header, columns)]
+    if not {"product", "quantity"} <= columns.keys():
+        return None
     remarks += [(Place(order, header.line, file, spot), sentence) for spot, sentence in _unread(header)]
     orders = Sequence(Place(order, header.line, file, header.spot))
     ordered: list[int] = []
@@ -86,34 +90,41 @@ def _names_columns(row: Row) -> bool:
 
 
 def _columns(header: Row) -> dict[str, _Column]:
-    """The columns that are read, by their keys in an order."""
+    """The columns that are read, by their keys in an order; of two with one meaning the first."""
     columns: dict[str, _Column] = {}
     for position, cell in enumerate(header.cells):
-        title = normal(cell.text)
-        if title in MISUNDERSTOOD:
-            raise UnreadableFile(f"the column '{cell.text}': {MISUNDERSTOOD[title]}", header.line, cell.spot)
-        key = COLUMN_OF.get(title)
-        if key is None:
-            continue
-        if key in columns:
-            both = f"'{columns[key].title}' and '{cell.text}' both name the {key}"
-            raise UnreadableFile(f"the columns {both}; keep one of them", header.line, cell.spot)
-        columns[key] = _Column(position, " ".join(cell.text.split()))
-    missing = [key for key in TITLES if key not in columns]
-    for cell in header.cells:
-        title = normal(cell.text)
-        near = suggestion(title, (known for key in missing for known in TITLES[key]))
-        if near and title not in {*COLUMN_OF, *PASSED_OVER}:
-            raise UnreadableFile(f"'{cell.text}' is no column of orders{near}; {_RIGHT}", header.line, cell.spot)
-    for key in ("product", "quantity"):
-        if key in missing:
-            raise UnreadableFile(f"the column '{key}' is missing; {_RIGHT}", header.line, header.spot)
+        key = COLUMN_OF.get(normal(cell.text))
+        if key is not None and key not in columns:
+            columns[key] = _Column(position, " ".join(cell.text.split()))
     return columns
+
+
+def _misnamed(header: Row, columns: dict[str, _Column]) -> Iterator[tuple[str, str]]:
+    """Titles that cannot be understood, or that would be misunderstood, and those that are missing."""
+    missing = [key for key in TITLES if key not in columns]
+    for position, cell in enumerate(header.cells):
+        title = normal(cell.text)
+        key = COLUMN_OF.get(title)
+        if title in MISUNDERSTOOD:
+            yield cell.spot, f"the column '{cell.text}': {MISUNDERSTOOD[title]}"
+        elif key is not None and columns[key].position != position:
+            both = f"'{columns[key].title}' and '{cell.text}' both name the {key}"
+            yield cell.spot, f"the columns {both}; keep one of them"
+        elif key is None and title not in PASSED_OVER:
+            meant = [key for key in missing if suggestion(title, TITLES[key])]
+            if meant:
+                missing.remove(meant[0])
+                near = suggestion(title, TITLES[meant[0]])
+                yield cell.spot, f"'{cell.text}' is no column of orders{near}; {_RIGHT}"
+    needed = [f"'{key}'" for key in missing if key in ("product", "quantity")]
+    if needed:
+        which = f"column {needed[0]} is" if len(needed) == 1 else f"columns {' and '.join(needed)} are"
+        yield header.spot, f"the {which} missing; {_RIGHT}"
 
 
 def _unread(header: Row) -> Iterator[tuple[str, str]]:
     for cell in header.cells:
-        if cell.text and normal(cell.text) not in {*COLUMN_OF, *PASSED_OVER}:
+        if cell.text and normal(cell.text) not in {*COLUMN_OF, *PASSED_OVER, *MISUNDERSTOOD}:
             yield cell.spot, f"the column '{cell.text}' is not read; read are {', '.join(TITLES)}"
 
 
@@ -162,7 +173,9 @@ def _order(row: Row, columns: dict[str, _Column], place: Place) -> Mapping:
 
 
 def _clock(value: str | int | float | bool | None) -> str | int | float | bool | None:
-    """A spreadsheet keeps a time of day as a share of the day, which it may show as a plain number."""
+    """A time of day as people write it, or as a spreadsheet keeps it: a share of the day, shown as a plain number."""
+    if isinstance(value, str):
+        return in_our_fashion(value) or value
     if isinstance(value, float) and 0 <= value < 1:
         return format_clock(round(value * MINUTES_PER_DAY))
     return value

@@ -12,8 +12,8 @@ from stationplan.scenario.units.numbers import plain_text
 LAST_DAY = 366
 _RIGHT = "write a time of day like 05:30, or day 2 06:30"
 _CLOCK = re.compile(r"(?:day\s*(\d{1,3})\s+)?(\d{1,2}):(\d{2})(?::00)?", re.ASCII | re.IGNORECASE)
-_OTHER_COLON = re.compile(r"(\d{1,2})[.h](\d{2})", re.ASCII | re.IGNORECASE)
-_HALF_DAY = re.compile(r"(\d{1,2})(?::(\d{2}))?\s*([ap])\.?m\.?", re.ASCII | re.IGNORECASE)
+_OTHER_COLON = re.compile(r"(day\s*\d{1,3}\s+)?(\d{1,2})(?:[.h]([0-5]\d)|h)", re.ASCII | re.IGNORECASE)
+_HALF_DAY = re.compile(r"(day\s*\d{1,3}\s+)?(\d{1,2})(?:[.:h]([0-5]\d))?\s*([ap])\.?\s?m\.?", re.ASCII | re.IGNORECASE)
 _DASH = re.compile(r"\s*(?:-|\bto\b|\.\.)\s*")
 
 
@@ -100,12 +100,24 @@ def _clock(text: str) -> tuple[Clock, bool]:
     return Clock((day - 1) * MINUTES_PER_DAY + of_day), match[1] is not None
 
 
+def in_our_fashion(text: str) -> str | None:
+    """A time of day that is written as people do, the way we write it.
+
+    Args:
+        text: such as ``1.30 pm``, ``1:30pm``, ``13h30``, ``13h`` or ``13.30``, also with a day in front.
+
+    Returns:
+        ``13:30``; None for anything else.
+    """
+    half = _HALF_DAY.fullmatch(text.strip())
+    other = _OTHER_COLON.fullmatch(text.strip())
+    if half is not None and 1 <= int(half[2]) <= 12:
+        hours = int(half[2]) % 12 + (12 if half[4] in "pP" else 0)
+        return f"{half[1] or ''}{hours:02d}:{half[3] or '00'}"
+    return None if other is None else f"{other[1] or ''}{other[2]}:{other[3] or '00'}"
+
+
 def _right(text: str) -> str:
     """What to write instead of a time of day in another fashion."""
-    other = _OTHER_COLON.fullmatch(text)
-    if other is not None:
-        return f"write {other[1]}:{other[2]}"
-    half = _HALF_DAY.fullmatch(text)
-    if half is not None and 1 <= int(half[1]) <= 12:
-        return f"write {int(half[1]) % 12 + (12 if half[3] in 'pP' else 0):02d}:{half[2] or '00'}"
-    return _RIGHT
+    ours = in_our_fashion(text)
+    return _RIGHT if ours is None else f"write {ours}"

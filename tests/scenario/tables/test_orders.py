@@ -153,6 +153,20 @@ def test_rows_of_which_none_makes_sense_are_no_orders() -> None:
     ("text", "line", "gist"),
     [
         ("", None, "this file is empty"),
+        ('product,quantity\nbun,7\n"bun,8\n', 3, "the quotes of this line do not match"),
+        ('product,quantity\n"bun"x,8\n', 2, "the quotes of this line do not match"),
+    ],
+)
+def test_a_table_that_cannot_be_read_is_told_with_its_line(text: str, line: int | None, gist: str) -> None:
+    with pytest.raises(UnreadableFile) as caught:
+        read(text)
+    assert caught.value.line == line
+    assert gist in caught.value.sentence
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "gist"),
+    [
         ("product|quantity\nbun|7\n", 1, "'product|quantity' is no column of orders"),
         ("produkt,quantity\n", 1, "'produkt' is no column of orders (did you mean 'product'?)"),
         ("\nproduct,dew,qty\n", 2, "(did you mean 'due'?)"),
@@ -161,16 +175,52 @@ def test_rows_of_which_none_makes_sense_are_no_orders() -> None:
         ("item,qty,Product\n", 1, "the columns 'item' and 'Product' both name the product; keep one of them"),
         ("item,qty,date\n", 1, "the column 'date': a plan knows times of day and no dates"),
         ("item,qty,Deadline\n", 1, "it is not clear when this must be ready"),
-        ('product,quantity\nbun,7\n"bun,8\n', 3, "the quotes of this line do not match"),
-        ('product,quantity\n"bun"x,8\n', 2, "the quotes of this line do not match"),
-        ("bun,7\n", 1, "the column 'product' is missing"),
+        ("bun,7\n", 1, "the columns 'product' and 'quantity' are missing"),
     ],
 )
-def test_a_table_that_cannot_be_read_is_told_with_its_line(text: str, line: int | None, gist: str) -> None:
-    with pytest.raises(UnreadableFile) as caught:
-        read(text)
-    assert caught.value.line == line
-    assert gist in caught.value.sentence
+def test_titles_that_cannot_be_understood_are_told_with_their_line(text: str, line: int, gist: str) -> None:
+    told = read(text)[2]
+    assert any(problem.startswith(f"orders.csv:{line}: ") and gist in problem for problem in told)
+
+
+def test_a_title_hides_no_complaint_that_comes_after_it() -> None:
+    table = "item,qty,date,due at,ready,\nbun,7,1 May,09:00,,gate B\ntotal,7,,,,\nroll,8,,10:00,,\n"
+    orders, _, problems = read(table)
+    assert [problem.partition(": ")[0] for problem in problems] == [
+        "orders.csv:1",
+        "orders.csv:1",
+        "orders.csv:2",
+        "orders.csv:3 (item)",
+    ]
+    assert "the columns 'due at' and 'ready' both name the due" in problems[1]
+    assert orders == [{"product": "roll", "quantity": "8", "due": "10:00"}]
+
+
+def test_without_a_column_that_is_needed_all_that_is_wrong_with_the_titles_is_told() -> None:
+    problems = read("produkt,date\nbun,7\n")[2]
+    assert len(problems) == 3
+    assert "'produkt' is no column of orders" in problems[0]
+    assert "the column 'date'" in problems[1]
+    assert "the column 'quantity' is missing" in problems[2]
+
+
+@pytest.mark.parametrize(
+    ("written", "read_as"),
+    [
+        ("1.30 pm", "13:30"),
+        ("1:30pm", "13:30"),
+        ("12 a.m.", "00:00"),
+        ("13h30", "13:30"),
+        ("13h", "13:00"),
+        ("13.30", "13:30"),
+        ("day 2 6.30 am", "day 2 06:30"),
+        ("13 pm", "13 pm"),
+        ("1.75 pm", "1.75 pm"),
+        ("noon", "noon"),
+    ],
+)
+def test_times_of_day_are_read_as_people_write_them(written: str, read_as: str) -> None:
+    assert read(f"item,qty,due\nbun,7,{written}\n")[0] == [{"product": "bun", "quantity": "7", "due": read_as}]
 
 
 @settings(max_examples=200, deadline=None)
