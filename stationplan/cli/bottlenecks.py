@@ -12,11 +12,15 @@ from typing import TYPE_CHECKING
 import click
 
 from stationplan.cli.options import (
+    SECONDS_EACH,
     Durations,
-    Positive,
     ascii_option,
+    cluster_option,
     durations_of_plan_option,
+    effort_each_option,
+    searches_at_a_time_option,
     seed_option,
+    time_limit_each_option,
     width_option,
 )
 from stationplan.cli.output import columns, show, tell, unicode_works
@@ -30,7 +34,6 @@ if TYPE_CHECKING:
     from stationplan.plan.what_ifs import Choice
     from stationplan.plan.why import Against
 
-DEFAULT_SECONDS = 10.0
 MANY_SECONDS = 120
 """From here on a time is told in minutes."""
 
@@ -42,21 +45,11 @@ CHOICES = ("more-equipment", "more-people", "larger-oven", "later-close", "fewer
 @click.option("--only", metavar="KIND", type=click.Choice(CHOICES), multiple=True, help="Try only this kind of change.")
 @click.option("--without", metavar="KIND", type=click.Choice(CHOICES), multiple=True, help="Do not try this kind.")
 @click.option("--no-what-ifs", is_flag=True, help="Try no change at all: only say what holds the kitchen up.")
-@click.option(
-    "--time-limit",
-    metavar="SECONDS",
-    type=Positive(),
-    help=f"Search for each plan for at most this many seconds (default {DEFAULT_SECONDS:g}, none with --effort).",
-)
-@click.option(
-    "--effort",
-    metavar="NUMBER",
-    type=Positive(),
-    help="Search for each plan for this much work, in units of the solver: the same answers on every run.",
-)
+@time_limit_each_option
+@effort_each_option
 @seed_option
-@click.option("--workers", type=click.IntRange(1, 64), help="Changes tried at a time (default: all processors).")
-@click.option("--cluster", metavar="ADDRESS", help="Try the changes on the Dask cluster whose scheduler is there.")
+@searches_at_a_time_option
+@cluster_option
 @durations_of_plan_option
 @width_option
 @ascii_option
@@ -93,7 +86,7 @@ def bottlenecks(
 
     given = load_source(source, durations)
     if time_limit is None and effort is None:
-        time_limit = DEFAULT_SECONDS
+        time_limit = SECONDS_EACH
     limits = Effort(time_limit, effort, seed, workers)
     choices = [Choice(name) for name in only or CHOICES if name not in without and not no_what_ifs]
     base, against, interrupted = _base(given, limits, quiet=quiet)
@@ -139,11 +132,12 @@ def _try(
 ) -> Comparison:
     """Try the changes, and tell beforehand how long that can take."""
     from stationplan.cli.interruption import Interruption
-    from stationplan.cli.parallel import executor
+    from stationplan.cli.parallel import Alone, executor
     from stationplan.cli.status_line import StatusLine
+    from stationplan.engine.feasibility import Verdict
     from stationplan.plan.comparing import compare
     from stationplan.plan.store import to_json
-    from stationplan.plan.trials import Trial, known_of, run_trial, side_by_side
+    from stationplan.plan.trials import Outcome, Trial, known_of, run_trial, side_by_side
     from stationplan.plan.what_ifs import what_ifs
 
     changes = what_ifs(given.network, given.scenario, given.raw, _worth_trying(choices, base))
@@ -162,7 +156,8 @@ def _try(
         if not quiet:
             tell(_announced(len(trials), limits, None if cluster else limits.workers or os.cpu_count() or 1))
         with executor(limits.workers, cluster) as pool:
-            outcomes = side_by_side(run_trial, trials, pool, on_answer)
+            lost = Outcome(Verdict.UNDECIDED)
+            outcomes = side_by_side(run_trial, trials, pool, on_answer, alone=Alone(), lost=lost)
     line.show("")
     if None in outcomes:
         tell("Interrupted: this is what was known by then.")

@@ -16,6 +16,9 @@ Rows = Literal["equipment", "people", "products"]
 Lists = Literal["time", "person", "station"]
 Durations = Literal["longest", "typical", "shortest"]
 
+SECONDS_EACH = 10.0
+"""For each of many searches, where the user gives no limit."""
+
 
 class Clock(click.ParamType[int]):
     """A time of day, as minutes since midnight of the first day."""
@@ -125,4 +128,22 @@ seed_option = click.option(
     default=0,
     show_default=True,
     help="Another seed searches in another order.",
+)
+time_limit_each_option = click.option(
+    "--time-limit",
+    metavar="SECONDS",
+    type=Positive(),
+    help=f"Each search takes at most this many seconds (default {SECONDS_EACH:g}, none with --effort).",
+)
+effort_each_option = click.option(
+    "--effort",
+    metavar="NUMBER",
+    type=Positive(),
+    help="Each search does this much work, in units of the solver: the same answers on every run.",
+)
+searches_at_a_time_option = click.option(
+    "--workers", type=click.IntRange(1, 64), help="Searches at a time (default: all processors)."
+)
+cluster_option = click.option(
+    "--cluster", metavar="ADDRESS", help="Search on the Dask cluster whose scheduler is there."
 )

@@ -11,6 +11,12 @@ from typing import Any
 
 from stationplan.cli.failure import BadInputError
 from stationplan.cli.interruption import SIGNALS
+from stationplan.cli.output import tell
+
+_DIED = (
+    "A process that was searching has died, perhaps for want of memory, or somebody has ended it. What is left is "
+    "tried one by one; where a process dies again, nothing is found out."
+)
 
 
 class _Processes(ProcessPoolExecutor):
@@ -55,6 +61,20 @@ def processes(number: int | None) -> Iterator[Executor]:
             if child not in others:
                 child.terminate()
         pool.shutdown()
+
+
+class Alone:
+    """Processes for one question each, for what a process that has died has left; the first time it says why."""
+
+    def __init__(self) -> None:
+        self._told = False
+
+    def __call__(self) -> AbstractContextManager[Executor]:
+        """A process of its own."""
+        if not self._told:
+            tell(_DIED)
+        self._told = True
+        return processes(1)
 
 
 @contextmanager

@@ -7,35 +7,27 @@ from pathlib import Path
 import click
 
 from stationplan.cli.options import (
+    SECONDS_EACH,
     Durations,
-    Positive,
     ascii_option,
+    cluster_option,
     durations_of_plan_option,
+    effort_each_option,
+    searches_at_a_time_option,
     seed_option,
+    time_limit_each_option,
     width_option,
 )
 from stationplan.cli.output import columns, show, tell, unicode_works
 
-DEFAULT_SECONDS = 10.0
-
 
 @click.command(short_help="Find the smallest kitchen that still has every order in time.")
 @click.argument("source", metavar="SCENARIO|PLAN", type=click.Path(path_type=Path))
-@click.option(
-    "--time-limit",
-    metavar="SECONDS",
-    type=Positive(),
-    help=f"Search for at most this long whether a kitchen is enough (default {DEFAULT_SECONDS:g}, none with --effort).",
-)
-@click.option(
-    "--effort",
-    metavar="NUMBER",
-    type=Positive(),
-    help="Search for this much work, in units of the solver: the same answer on every run.",
-)
+@time_limit_each_option
+@effort_each_option
 @seed_option
-@click.option("--workers", type=click.IntRange(1, 64), help="Kitchens tried at a time (default: all processors).")
-@click.option("--cluster", metavar="ADDRESS", help="Try the kitchens on the Dask cluster whose scheduler is there.")
+@searches_at_a_time_option
+@cluster_option
 @durations_of_plan_option
 @width_option
 @ascii_option
@@ -60,7 +52,7 @@ def smallest(
     ends by itself; Ctrl-C ends it with the smallest so far.
     """
     from stationplan.cli.interruption import Interruption
-    from stationplan.cli.parallel import executor
+    from stationplan.cli.parallel import Alone, executor
     from stationplan.cli.source import load_source
     from stationplan.cli.status_line import StatusLine
     from stationplan.plan.comparing import Ending
@@ -71,11 +63,11 @@ def smallest(
 
     given = load_source(source, durations)
     if time_limit is None and effort is None:
-        time_limit = DEFAULT_SECONDS
+        time_limit = SECONDS_EACH
     line = StatusLine("is it enough: ", quiet=quiet)
     limits = Effort(time_limit, effort, seed)
     with Interruption(), executor(workers, cluster) as pool:
-        found = find(given.network, given.scenario, given.raw, limits, pool, line.show)
+        found = find(given.network, given.scenario, given.raw, limits, pool, line.show, Alone())
     line.show("")
     if found.whole is Ending.IMPOSSIBLE:
         raise given.never_in_time()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
+from contextlib import AbstractContextManager
 from copy import deepcopy
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -111,6 +112,7 @@ def smallest(
     limits: Effort,
     executor: Executor,
     on_trial: Callable[[str], None] = lambda _: None,
+    alone: Callable[[], AbstractContextManager[Executor]] | None = None,
 ) -> Smallest:
     """Take away what is not needed, one kind after the other, until nothing can be taken away any more.
 
@@ -124,8 +126,9 @@ def smallest(
         limits: how long to search for an answer to each question.
         executor: who searches.
         on_trial: called with what is tried out.
+        alone: who searches for one answer when a process of the executor has died.
     """
-    search = _Search(network.durations, limits, executor, on_trial)
+    search = _Search(network.durations, limits, executor, on_trial, alone)
     left = _only_what_is_used(network, scenario, raw)
     on_trial("the whole kitchen")
     [whole] = search.ask([(left, None)])
@@ -188,12 +191,18 @@ class _Search:
     """Asks whether kitchens are enough, until it is interrupted."""
 
     def __init__(
-        self, durations: Durations, limits: Effort, executor: Executor, on_trial: Callable[[str], None]
+        self,
+        durations: Durations,
+        limits: Effort,
+        executor: Executor,
+        on_trial: Callable[[str], None],
+        alone: Callable[[], AbstractContextManager[Executor]] | None,
     ) -> None:
         self._durations = durations
         self._limits = limits
         self._executor = executor
         self._on_trial = on_trial
+        self._alone = alone
         self.interrupted = False
 
     def ask(self, kitchens: Sequence[tuple[dict[str, Any], Verdict | None]]) -> tuple[Verdict | None, ...]:
@@ -204,7 +213,7 @@ class _Search:
         if self.interrupted:
             return (None,) * len(kitchens)
         questions = [Question(kitchen, self._durations, self._limits, unreadable) for kitchen, unreadable in kitchens]
-        verdicts = side_by_side(is_enough, questions, self._executor)
+        verdicts = side_by_side(is_enough, questions, self._executor, alone=self._alone, lost=Verdict.UNDECIDED)
         self.interrupted = None in verdicts
         return verdicts
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import Executor, Future, as_completed
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import BrokenExecutor, Executor, Future, as_completed
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -138,29 +139,56 @@ def side_by_side(
     questions: Sequence[Question],
     executor: Executor,
     on_answer: Callable[[int], None] = lambda _: None,
+    *,
+    alone: Callable[[], AbstractContextManager[Executor]] | None = None,
+    lost: Answer | None = None,
 ) -> tuple[Answer | None, ...]:
     """Ask everything at once and wait for all answers; a KeyboardInterrupt ends it with those that there are.
+
+    When a process of the executor dies, none of them answers any more. What is left is then asked one by one, for one
+    of the questions may have been too much for it.
 
     Args:
         ask: a function that another process can import.
         questions: plain data.
         executor: who does it; after an interruption it is for its owner to stop what it is still at.
         on_answer: called with the number of each question that is answered.
+        alone: a process for one question that is left; without it, a process that has died is an error.
+        lost: the answer to a question whose own process has died.
 
     Returns:
         The answers in the order of the questions, whatever the speed; None for those that an interruption came before.
     """
-    futures: list[Future[Answer]] = []
+    futures: dict[Future[Answer], int] = {}
+    answers: list[Answer | None] = [None] * len(questions)
     try:
-        futures.extend(executor.submit(ask, question) for question in questions)
-        numbers = {future: number for number, future in enumerate(futures)}
-        for future in as_completed(futures):
-            future.result()
-            on_answer(numbers[future])
+        try:
+            for number, question in enumerate(questions):
+                futures[executor.submit(ask, question)] = number
+            for future in as_completed(futures):
+                answers[futures[future]] = future.result()
+                on_answer(futures[future])
+        except BrokenExecutor:
+            if alone is None:
+                raise
+            _keep(answers, futures)
+            for number in [number for number, answer in enumerate(answers) if answer is None]:
+                with alone() as one:
+                    try:
+                        answers[number] = one.submit(ask, questions[number]).result()
+                    except BrokenExecutor:
+                        answers[number] = lost
+                on_answer(number)
     except KeyboardInterrupt:
-        answered = [future.result() if _answered(future) else None for future in futures]
-        return (*answered, *[None] * (len(questions) - len(futures)))
-    return tuple(future.result() for future in futures)
+        _keep(answers, futures)
+    return tuple(answers)
+
+
+def _keep(answers: list[Answer | None], futures: Mapping[Future[Answer], int]) -> None:
+    """Enter the answers that there are and that nobody has looked at yet."""
+    for future, number in futures.items():
+        if _answered(future):
+            answers[number] = future.result()
 
 
 def _answered(future: Future[Answer]) -> bool:

@@ -12,7 +12,7 @@ from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import Result, Status, Tier, TierName
 from stationplan.engine.solver import Settings
 from stationplan.engine.verify import evaluate
-from stationplan.network import Network, NetworkError, build
+from stationplan.network import BatchError, Network, NetworkError, StaffError, build
 from stationplan.network.times import Durations
 from stationplan.plan.errors import CheckFailedError
 from stationplan.plan.produce import write_down
@@ -34,12 +34,15 @@ def try_out(raw: dict[str, Any], durations: Durations, limits: Limits, settings:
         settings: seed and workers.
 
     Returns:
-        ``POSSIBLE`` only after a plan has been written down and checked.
+        ``POSSIBLE`` only after a plan has been written down and checked; ``UNDECIDED``, too, for a scenario that is
+        refused for any reason but that a batch has no room or nobody to do it: what cannot be read proves nothing.
     """
     try:
         network = build(from_plain(raw), durations)
-    except (InvalidScenario, NetworkError):
+    except (BatchError, StaffError):
         return Verdict.IMPOSSIBLE
+    except (InvalidScenario, NetworkError):
+        return Verdict.UNDECIDED
     seconds, effort = (left * SHARE_OF_A_TRIAL for left in limits.left())
     effort = min(effort, EFFORT_PER_TRIAL)
     verdict, schedule = decide(network.problem, limits, settings, effort=effort, seconds=seconds)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import pickle
-from collections.abc import Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from collections.abc import Iterator, Sequence
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import AbstractContextManager, contextmanager
 from math import ceil
 from multiprocessing import get_context
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -215,6 +218,45 @@ def test_answers_stand_in_the_order_of_the_questions_and_an_interruption_leaves_
 
     assert side_by_side(abs, [-1, -2, -3], Backwards(), interrupted) == (None, None, 3)
     assert heard == [2]
+
+
+def answer_or_die(question: tuple[int, str]) -> int:
+    """The number, unless the process is to die: once (a file remembers that), or always."""
+    number, remembered = question
+    if remembered == "always" or (remembered and not Path(remembered).exists()):
+        if remembered != "always":
+            Path(remembered).touch()
+        os._exit(9)
+    return number
+
+
+@contextmanager
+def one_process() -> Iterator[Executor]:
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as process:
+        yield process
+
+
+def test_what_a_dead_process_leaves_is_asked_again_one_by_one(tmp_path: Path) -> None:
+    questions = [(1, ""), (2, str(tmp_path / "dead")), (3, "always"), (4, "")]
+    heard: list[int] = []
+    with one_process() as pool:
+        answers = side_by_side(answer_or_die, questions, pool, heard.append, alone=one_process, lost=-1)
+    assert answers == (1, 2, -1, 4)
+    assert sorted(heard) == [0, 1, 2, 3]
+
+
+def test_without_anybody_to_go_on_a_dead_process_is_an_error() -> None:
+    with one_process() as pool, pytest.raises(BrokenExecutor):
+        side_by_side(answer_or_die, [(1, "always")], pool)
+
+
+def test_an_interruption_after_a_death_leaves_what_was_not_asked_again_open() -> None:
+    def interrupted() -> AbstractContextManager[Executor]:
+        raise KeyboardInterrupt
+
+    with one_process() as pool:
+        answers = side_by_side(answer_or_die, [(1, "always"), (2, "")], pool, alone=interrupted, lost=-1)
+    assert answers == (None, None)
 
 
 def test_an_error_of_a_trial_is_not_lost() -> None:

@@ -31,11 +31,17 @@ def test_a_scenario_without_any_plan_is_impossible() -> None:
     assert tried(raw(step("dry", "15 h"))) is Verdict.IMPOSSIBLE
 
 
-def test_a_scenario_that_is_wrong_is_impossible() -> None:
-    assert tried(raw(step("bake", equipment="kiln"))) is Verdict.IMPOSSIBLE
+def test_a_scenario_that_is_wrong_proves_nothing() -> None:
+    assert tried(raw(step("bake", equipment="kiln"))) is Verdict.UNDECIDED
 
 
-def test_a_scenario_that_cannot_be_built_is_impossible() -> None:
+def test_amounts_that_cannot_be_worked_out_prove_nothing() -> None:
+    paste = {"makes": "1 kg", "uses": {"paste": "1 g"}, "steps": [step("mix")]}
+    circle = raw(step("fill", uses={"paste": "10 g"}), components={"paste": paste})
+    assert tried(circle) is Verdict.UNDECIDED
+
+
+def test_a_batch_that_no_place_can_hold_is_impossible() -> None:
     steps = [step("mix", batch="9 trays"), {"wait": "freeze", "at_least": "1 h", "in": "freezer"}, step("box")]
     assert tried(raw(*steps, quantity=9)) is Verdict.IMPOSSIBLE
 
