@@ -7,7 +7,7 @@ local code and the site's own food-safety plan decide.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import reduce
 
@@ -16,7 +16,7 @@ import networkx as nx
 from stationplan.network.flow import Flow, flow_of
 from stationplan.plan.document import Batch, Plan, Seat
 from stationplan.scenario import from_plain
-from stationplan.scenario.allergens import ALLERGENS
+from stationplan.scenario.allergens import of_ingredient, told
 from stationplan.scenario.models import Ingredient, Item, Scenario
 
 TOUCHING = frozenset({"mixer", "bench", "tool"})
@@ -28,7 +28,7 @@ class Declared:
     """What is declared of an item or a batch.
 
     Attributes:
-        allergens: names out of :data:`stationplan.scenario.allergens.ALLERGENS`.
+        allergens: as :func:`stationplan.scenario.allergens.parse_allergens` names them.
         silent: what is in it of which nothing is declared: ingredients, or an item without any.
     """
 
@@ -42,18 +42,12 @@ class Declared:
     @property
     def named(self) -> tuple[str, ...]:
         """The allergens in the order of the lists."""
-        return in_order(self.allergens)
+        return told(self.allergens)
 
     @property
     def unsaid(self) -> tuple[str, ...]:
         """What is silent, by name."""
         return tuple(sorted(self.silent, key=lambda name: (name.casefold(), name)))
-
-
-def in_order(names: Iterable[str]) -> tuple[str, ...]:
-    """Allergens in the order of the lists."""
-    found = set(names)
-    return tuple(name for name in ALLERGENS if name in found)
 
 
 StepKey = tuple[str, str, int]
@@ -129,7 +123,7 @@ def _declared(name: str, known: Mapping[str, Ingredient]) -> Declared:
     ingredient = known.get(name.casefold())
     if ingredient is None or ingredient.contains is None:
         return Declared(silent=frozenset({name}))
-    return Declared(frozenset(ingredient.contains))
+    return Declared(frozenset(of_ingredient(name, ingredient.contains)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +186,7 @@ def _on_one(plan: Plan, loads: list[tuple[Seat, Batch]], steps: Mapping[StepKey,
             )
             yield Handover(
                 seat.station,
-                in_order(more),
+                told(more),
                 batch,
                 seat.end,
                 later[1],

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from stationplan.plan.wording import listed
-from stationplan.scenario.allergens import parse_allergens
+from stationplan.scenario.allergens import of_ingredient, parse_allergens, told
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.units import format_clock, format_duration, parse_quantity
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
@@ -265,9 +265,9 @@ def _allergens(plan: Plan) -> Iterator[Caution]:
     found: dict[str, None] = {}
     for name in used:
         with suppress(UnitError):
-            found |= dict.fromkeys(parse_allergens(contains.get(name) or "none"))
+            found |= dict.fromkeys(of_ingredient(name, parse_allergens(contains.get(name) or "none")))
     if found:
-        sentence = f"allergens as declared: {', '.join(found)}; what is not declared may be there all the same"
+        sentence = f"allergens as declared: {', '.join(told(found))}; what is not declared may be there all the same"
         yield Caution(f"{sentence}: read labels, and separate, wash and mark as your rules say", ALLERGENS)
 
 

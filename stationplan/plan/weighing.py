@@ -12,6 +12,7 @@ from stationplan.plan.eggs import Eggs, eggs_of
 from stationplan.plan.ingredients import BatchContents, Contents, Total, contents_of, contents_of_network
 from stationplan.plan.wording import listed, ordered
 from stationplan.scenario import from_plain
+from stationplan.scenario.allergens import of_ingredient, told
 from stationplan.scenario.models import Scenario
 
 
@@ -95,7 +96,11 @@ def _weighing(
         tuple(batch for batch in contents.batches if batch.ingredients or batch.components),
         totals,
         eggs_of(totals),
-        {name.casefold(): known.contains for name, known in scenario.ingredients.items() if known.contains is not None},
+        {
+            name.casefold(): told(of_ingredient(name, known.contains))
+            for name, known in scenario.ingredients.items()
+            if known.contains is not None
+        },
         tuple(
             (name, items[name]) for name in (*scenario.products, *scenario.components) if name in units.keys() & items
         ),

@@ -30,6 +30,10 @@ CAUTION = (
     "labels, suppliers and traces count as well. What must be declared and how, and how equipment is cleaned, local "
     "code and your own food-safety plan decide; Codex CXC 80-2020 is a code of practice to read."
 )
+KIND_OF_NUT = (
+    "Tree nuts are declared here without their kind, which labels in the European Union name (Regulation (EU) No "
+    "1169/2011, Annex II, number 8): write contains: hazelnut."
+)
 NONE_DECLARED = "allergens: the scenario declares none, which does not mean that there are none"
 _INDENT = "  "
 _WIDEST_AMOUNT = 14
@@ -131,7 +135,17 @@ def _allergens(known: Weighing, width: int, unicode: bool) -> list[list[str]]:
     if not known.items:
         return [wrap(NONE_DECLARED, width, _INDENT)]
     groups = [[title, *_wrapped(lines, width, unicode)] for title, lines in allergen_groups(known)]
-    return [*groups, wrap(CAUTION, width, _INDENT)]
+    return [*groups, wrap(cautioned(known), width, _INDENT)]
+
+
+def cautioned(known: Weighing) -> str:
+    """The caution beside allergens; where nuts are declared without their kind, that a label may have to name it.
+
+    Args:
+        known: what to weigh.
+    """
+    unsaid = any("tree nuts" in declared.allergens for _, declared in known.items)
+    return f"{CAUTION} {KIND_OF_NUT}" if unsaid else CAUTION
 
 
 def allergen_groups(known: Weighing) -> list[tuple[str, list[str]]]:

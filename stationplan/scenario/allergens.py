@@ -9,6 +9,8 @@ What has to be declared where, and how, is for local code to say. The lists are 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.units.nouns import singular
 from stationplan.scenario.units.numbers import plain_text, suggestion
@@ -21,14 +23,32 @@ EU_FOURTEEN = (
 ALLERGENS = tuple(dict.fromkeys(("wheat", *EU_FOURTEEN, *US_NINE)))
 """Every allergen of either list, each once."""
 
-_WHEAT, _GLUTEN, _NUTS = ("wheat", "gluten"), ("gluten",), ("tree nuts",)
-# The cereals and nuts are those that Annex II names; wheat is one of its cereals containing gluten.
+_NUTS = "tree nuts"
+_KINDS = {
+    **{kind: kind for kind in ("almond", "hazelnut", "walnut", "cashew", "pecan", "pistachio", "macadamia")},
+    "pecan nut": "pecan",
+    "brazil nut": "Brazil nut",
+    "pistachio nut": "pistachio",
+    "macadamia nut": "macadamia",
+    "queensland nut": "macadamia",
+}
+"""The nuts that number 8 of Annex II names, and what they are called here. A label in the Union names the kind."""
+_NO_OTHER = frozenset(
+    [
+        *("blanched", "bruised", "butter", "chopped", "flake", "flaked", "flour", "ground", "half", "kernel", "meal"),
+        *("nib", "paste", "peeled", "powder", "raw", "roast", "roasted", "sliced", "slivered", "toasted", "whole"),
+    ]
+)
+"""Words beside the name of a nut that bring in no other."""
+_WHEAT, _GLUTEN = ("wheat", "gluten"), ("gluten",)
+# The cereals are those that Annex II names; wheat is one of its cereals containing gluten.
 _WORDS: dict[str, tuple[str, ...]] = {
     **{name: (name,) for name in ALLERGENS},
     **dict.fromkeys(("wheat", "spelt", "khorasan wheat"), _WHEAT),
     **dict.fromkeys(("cereals containing gluten", "rye", "barley", "oat"), _GLUTEN),
-    **dict.fromkeys(("nut", "almond", "hazelnut", "walnut", "cashew", "pecan", "pecan nut", "brazil nut"), _NUTS),
-    **dict.fromkeys(("pistachio", "pistachio nut", "macadamia", "macadamia nut", "queensland nut"), _NUTS),
+    **{word: (f"{_NUTS} ({kind})",) for word, kind in _KINDS.items()},
+    **{f"{_NUTS} ({kind})": (f"{_NUTS} ({kind})",) for kind in _KINDS.values()},
+    **dict.fromkeys(("nut",), (_NUTS,)),
     **dict.fromkeys(("crustacean shellfish",), ("crustaceans",)),
     **dict.fromkeys(("soya", "soybean"), ("soy",)),
     **dict.fromkeys(("sesame seed",), ("sesame",)),
@@ -44,7 +64,8 @@ def parse_allergens(value: object) -> tuple[str, ...]:
         value: a word, several with commas between them, a list of them, or ``none``.
 
     Returns:
-        Names out of :data:`ALLERGENS`, in that order; none for ``none``.
+        Names out of :data:`ALLERGENS`, in that order, a tree nut with its kind behind it where it is said, as in
+        ``tree nuts (almond)``; none for ``none``.
 
     Raises:
         UnitError: when a word is on neither list.
@@ -53,8 +74,42 @@ def parse_allergens(value: object) -> tuple[str, ...]:
     words = [word for part in (value if isinstance(value, list) else [value]) for word in _words(part, right)]
     if words == ["none"]:
         return ()
-    found = {name for word in words for name in _meaning(word)}
-    return tuple(name for name in ALLERGENS if name in found)
+    return in_order({name for word in words for name in _meaning(word)})
+
+
+def in_order(names: Iterable[str]) -> tuple[str, ...]:
+    """Allergens in the order of the lists, kinds of nuts by name."""
+    return tuple(sorted(set(names), key=lambda name: (ALLERGENS.index(name.partition(" (")[0]), name)))
+
+
+def of_ingredient(name: str, contains: Iterable[str]) -> tuple[str, ...]:
+    """What an ingredient contains, with the kind of nut that its name says where its allergens do not.
+
+    ``ground almonds`` are almonds; in ``almond biscuits`` there may be other nuts.
+
+    Args:
+        name: the ingredient.
+        contains: its allergens.
+    """
+    words = [singular(word) for word in name.casefold().replace("-", " ").split()]
+    said = " ".join(word for word in words if word not in _NO_OTHER)
+    kind = _KINDS.get(said)
+    return in_order(f"{_NUTS} ({kind})" if kind and one == _NUTS else one for one in contains)
+
+
+def told(names: Iterable[str]) -> tuple[str, ...]:
+    """Allergens for people to read: ``tree nuts (almond, hazelnut)``, and where a kind is not said that it is not.
+
+    Args:
+        names: allergens, in any order.
+    """
+    found = in_order(names)
+    kinds = [name.partition(" (")[2].removesuffix(")") for name in found if name.startswith(f"{_NUTS} (")]
+    if not kinds:
+        return found
+    kinds += ["and of a kind not said"] * (_NUTS in found)
+    plain = [name for name in found if not name.startswith(_NUTS)]
+    return in_order([*plain, f"{_NUTS} ({', '.join(kinds)})"])
 
 
 def _words(value: object, right: str) -> list[str]:

@@ -63,7 +63,7 @@ def test_ascii_is_ascii(run: Run) -> None:
 
 def test_allergens_are_told_as_declared_and_with_a_caution(run: Run) -> None:
     text = flat(run("quantities", EXAMPLE, "--only", "allergens").stdout)
-    assert "alder cup: egg, milk, tree nuts; nothing is declared of vanilla" in text
+    assert "alder cup: egg, milk, tree nuts (hazelnut); nothing is declared of vanilla" in text
     assert "plain cream: milk; nothing is declared of vanilla" in text
     assert "local code and your own food-safety plan decide" in text
     assert "free from" not in text

@@ -45,11 +45,11 @@ def test_an_item_contains_what_its_ingredients_and_components_do() -> None:
         uses={"filling": "20 g"},
     )
     assert found.items == {
-        "filling": of("milk", "tree nuts"),
-        "praline": of("tree nuts"),
-        "tart": of("milk", "tree nuts", "wheat", "gluten"),
+        "filling": of("milk", "tree nuts (hazelnut)"),
+        "praline": of("tree nuts (hazelnut)"),
+        "tart": of("milk", "tree nuts (hazelnut)", "wheat", "gluten"),
     }
-    assert found.items["tart"].named == ("wheat", "gluten", "milk", "tree nuts")
+    assert found.items["tart"].named == ("wheat", "gluten", "milk", "tree nuts (hazelnut)")
 
 
 def test_what_goes_in_at_a_step_is_not_in_the_steps_before() -> None:
@@ -125,7 +125,7 @@ def two_creams(washes: str = "", silent: bool = False) -> dict[str, Any]:
 def test_a_mixer_that_goes_on_from_nuts_to_what_is_declared_without_is_told() -> None:
     plan = plan_by_hand(two_creams(), Aa1=0, Ba1=10, Ca1=20)
     [found] = handovers(plan)
-    assert (found.station, found.allergens) == ("planetary mixer", ("tree nuts",))
+    assert (found.station, found.allergens) == ("planetary mixer", ("tree nuts (hazelnut)",))
     assert (found.before.label, found.until, found.after.label, found.start) == ("Aa1", 370, "Ba1", 370)
     assert (found.washed, found.silent) == (None, ())
 

@@ -58,7 +58,7 @@ def test_a_recipe_file_may_say_what_is_in_the_ingredients(folder: Path) -> None:
     described = "ingredients:\n  almond flour: {contains: almonds}\n"
     write(folder, "scenario.yaml", MAIN.replace(INGREDIENTS, ""))
     write(folder, "recipes.yaml", described + RECIPES)
-    assert load(folder).scenario.ingredients["almond flour"].contains == ("tree nuts",)
+    assert load(folder).scenario.ingredients["almond flour"].contains == ("tree nuts (almond)",)
 
 
 def test_the_raw_data_alone_gives_the_scenario_again(folder: Path) -> None:

@@ -15,7 +15,7 @@ from stationplan.render.lettering import clean
 from stationplan.render.page.details import chapters
 from stationplan.render.page.paper import pieces
 from stationplan.render.page.quantities import made
-from stationplan.render.quantities import CAUTION, NONE_DECLARED, allergen_groups, cracked, store_rows
+from stationplan.render.quantities import NONE_DECLARED, allergen_groups, cautioned, cracked, store_rows
 from stationplan.render.rows import RowKind
 from stationplan.render.sheets import sheets_of
 from stationplan.render.sheets.html import as_sections
@@ -90,7 +90,7 @@ def page(plan: Plan) -> str:
             store=store_rows(weighing),
             eggs="" if weighing.eggs is None else cracked(weighing.eggs),
             allergens=allergen_groups(weighing),
-            caution=CAUTION.removeprefix("! ") if weighing.items else NONE_DECLARED,
+            caution=cautioned(weighing).removeprefix("! ") if weighing.items else NONE_DECLARED,
             sheets=as_sections(sheets_of(plan)),
             sheets_style=sheets_style(),
         )

@@ -142,7 +142,7 @@ def test_whoever_uses_what_held_an_undeclared_allergen_is_cautioned() -> None:
         if note.kind == "caution"
     }
     assert set(cautions) == {("Ada", "Ba1"), ("mixer", "Ba1")}
-    assert cautions["Ada", "Ba1"].startswith("mixer held tree nuts until 06:06 (Aa1), as declared; ")
+    assert cautions["Ada", "Ba1"].startswith("mixer held tree nuts (hazelnut) until 06:06 (Aa1), as declared; ")
 
 
 def test_sheets_can_be_chosen_by_person_station_equipment_and_kind() -> None:
