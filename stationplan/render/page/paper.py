@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 ACROSS, DOWN = 720, 900
 """Pixels of a piece: on A4 and on US Letter its letters are then printed at about their size on a screen."""
 _BEYOND, _INSET = 96, 3
+_SHARES = 20
+"""Into how many parts the height of a piece is divided to find one that suits all."""
+
+Span = tuple[float, float]
+Box = tuple[float, float, float, float]
 
 
 def pieces(drawn: Drawing, name: str) -> tuple[Element, ...]:
@@ -30,27 +35,34 @@ def pieces(drawn: Drawing, name: str) -> tuple[Element, ...]:
         name: what the ids begin with.
 
     Returns:
-        For each stretch of time that fits, as many pieces as its rows need.
+        For each stretch of time that fits, as many pieces as the rows need in which something happens meanwhile.
     """
     found = []
     names, clock = drawn.names_width, drawn.clock_height
     for begin, end in drawn.axis.windows(ACROSS - names - _BEYOND):
         across = min(end + _BEYOND, drawn.width) - begin
-        for top, bottom in _rows(drawn, DOWN - clock):
-            height = clock + bottom - top
+        for rows in _shared_out(_rows(drawn, begin, begin + across), DOWN - clock):
+            height = clock + sum(bottom - top for top, bottom in rows)
             piece = element("svg", class_="piece", viewBox=f"0 0 {ACROSS} {height:g}", width=ACROSS, height=height)
-            for part, x, y, left, above, wide, high in (
-                ("clock", names, 0.0, begin, 0.0, across, clock),
-                ("bars", names, clock, begin, top, across, bottom - top),
-                ("names", 0.0, clock, 0.0, top, names, bottom - top),
-            ):
-                view = {"viewBox": f"{left:g} {above:g} {wide:g} {high:g}"}
-                window = element("svg", piece, x=x, y=y, width=wide, height=high, **view)
-                element("use", window, href=f"#{name}-{part}")
-                if part == "bars":
-                    _again(drawn, begin, (top, bottom), window)
+            _window(piece, f"#{name}-clock", (names, 0.0), (begin, 0.0, across, clock))
+            y = clock
+            for top, bottom in rows:
+                bars = _window(piece, f"#{name}-bars", (names, y), (begin, top, across, bottom - top))
+                _again(drawn, begin, (top, bottom), bars)
+                _window(piece, f"#{name}-names", (0.0, y), (0.0, top, names, bottom - top))
+                y += bottom - top
             found.append(piece)
     return tuple(found)
+
+
+def _window(piece: Element, href: str, at: tuple[float, float], view: Box) -> Element:
+    """A window on a part of the drawing: where it stands on the piece, and what it shows."""
+    left, top, wide, high = view
+    window = element(
+        "svg", piece, x=at[0], y=at[1], width=wide, height=high, viewBox=f"{left:g} {top:g} {wide:g} {high:g}"
+    )
+    element("use", window, href=href)
+    return window
 
 
 def _again(drawn: Drawing, begin: float, rows: tuple[float, float], window: Element) -> None:
@@ -68,12 +80,29 @@ def _again(drawn: Drawing, begin: float, rows: tuple[float, float], window: Elem
             element("text", group, label.short, x=begin + _INSET, y=label.baseline)
 
 
-def _rows(drawn: Drawing, room: float) -> list[tuple[float, float]]:
-    """From where to where the rows of each piece go; a row is not cut, whatever its height."""
-    spans: list[tuple[float, float]] = []
-    for top, bottom in pairwise(drawn.tops):
-        if spans and bottom - spans[-1][0] <= room:
-            spans[-1] = (spans[-1][0], bottom)
-        else:
-            spans.append((top, bottom))
-    return spans
+def _rows(drawn: Drawing, begin: float, end: float) -> list[Span]:
+    """The rows, each from where to where, in which there is anything from one moment to another."""
+    return [
+        span
+        for span, parts in zip(pairwise(drawn.tops), drawn.filled, strict=True)
+        if any(left < end and right > begin for left, right in parts)
+    ]
+
+
+def _shared_out(rows: list[Span], room: float) -> list[list[Span]]:
+    """As few pieces as there is need for, about alike in height; a row is not cut, whatever its height."""
+    fewest = len(_filled_up(rows, room))
+    tried = (_filled_up(rows, room * share / _SHARES) for share in range(1, _SHARES + 1))
+    return next(pieces for pieces in tried if len(pieces) <= fewest)
+
+
+def _filled_up(rows: list[Span], room: float) -> list[list[Span]]:
+    found: list[list[Span]] = []
+    left = 0.0
+    for top, bottom in rows:
+        if not found or bottom - top > left:
+            found.append([])
+            left = room
+        found[-1].append((top, bottom))
+        left -= bottom - top
+    return found

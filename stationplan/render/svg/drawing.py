@@ -39,7 +39,8 @@ _DAY = 24 * 60
 class Drawing:
     """A chart in three parts, each a group that begins at its own 0,0; sizes in pixels.
 
-    ``tops`` are where its rows begin, and where the last one ends; ``labels`` those of all bars.
+    ``tops`` are where its rows begin, and where the last one ends; ``labels`` those of all bars; ``filled`` from where
+    to where there is anything in each row.
     """
 
     axis: Axis
@@ -51,6 +52,7 @@ class Drawing:
     width: float
     tops: tuple[float, ...]
     labels: tuple[Label, ...]
+    filled: tuple[tuple[tuple[float, float], ...], ...]
 
     @property
     def height(self) -> float:
@@ -83,6 +85,7 @@ def drawing(plan: Plan, kind: RowKind, *, linked: bool = False) -> Drawing:
     ground, grid = element("g", parts["bars"], class_="ground"), element("g", parts["bars"], class_="grid-lines")
     y, right, tops = 0.0, axis.width + _LAST_TICK, [0.0]
     labels: list[Label] = []
+    filled: list[tuple[tuple[float, float], ...]] = []
     for number, row in enumerate(rows):
         placed = place(row, axis, worked)
         lanes = max([1, *(one.lane + 1 for one in placed)])
@@ -101,6 +104,8 @@ def drawing(plan: Plan, kind: RowKind, *, linked: bool = False) -> Drawing:
             labels.append(Label((one.left, one.right), text, lane + baseline(one), one.short, number % 2 == 1))
         if row.below:
             draw_temperatures(row, axis, y + lanes * lane_of(row), line)
+        below = [(axis.x(bar.start), axis.x(bar.end)) for bar in row.below]
+        filled.append((*(one.extent for one in placed), *below))
         right = max([right, *(one.extent[1] for one in placed)])
         y += height
         tops.append(y)
@@ -115,6 +120,7 @@ def drawing(plan: Plan, kind: RowKind, *, linked: bool = False) -> Drawing:
         width=round(right + 4),
         tops=tuple(tops),
         labels=tuple(labels),
+        filled=tuple(filled),
     )
 
 

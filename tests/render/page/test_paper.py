@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 
-from stationplan.render.page.paper import ACROSS, DOWN, pieces
+from stationplan.render.page.paper import ACROSS, DOWN, _shared_out, pieces
 from stationplan.render.rows import RowKind
 from stationplan.render.svg.drawing import Drawing, drawing
 from stationplan.render.svg.places import width
@@ -49,6 +49,25 @@ def test_a_piece_fits_on_paper(kind: RowKind) -> None:
         for window in piece:
             x, wide = float(window.get("x", "0")), float(window.get("width", "0"))
             assert x + wide <= ACROSS + 1
+
+
+@pytest.mark.parametrize("kind", get_args(RowKind))
+@pytest.mark.parametrize("copies", [1, 10])
+def test_a_row_in_which_nothing_happens_meanwhile_takes_no_room(kind: RowKind, copies: int) -> None:
+    drawn = drawing(make(copies), kind)
+    windows = windows_of(drawn)
+    for left, top, right, bottom in windows:
+        row = drawn.tops.index(top)
+        assert drawn.tops[row + 1] == pytest.approx(bottom, abs=0.01)
+        assert any(begin < right and end > left for begin, end in drawn.filled[row])
+    assert len(windows) < len({window[0] for window in windows}) * len(drawn.filled)
+
+
+def test_no_piece_is_left_with_a_row_alone_where_the_rows_can_be_shared_out() -> None:
+    rows = [(float(top), float(top + 100)) for top in range(0, 1000, 100)]
+    assert [len(piece) for piece in _shared_out(rows, 900)] == [5, 5]
+    assert [len(piece) for piece in _shared_out([*rows[:2], (200.0, 2000.0)], 900)] == [2, 1]
+    assert _shared_out([], 900) == []
 
 
 def test_what_has_begun_before_a_piece_is_named_on_it_again() -> None:
