@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 ACROSS, DOWN = 720, 900
 """Pixels of a piece: on A4 and on US Letter its letters are then printed at about their size on a screen."""
 _BEYOND, _INSET = 96, 3
+_HALF_CLOCK = 20
+"""Pixels for the right half of a time of day at the edge of a piece."""
 _SHARES = 20
 """Into how many parts the height of a piece is divided to find one that suits all."""
 
@@ -44,11 +46,16 @@ def pieces(drawn: Drawing, name: str) -> tuple[Element, ...]:
         for rows in _shared_out(_rows(drawn, begin, begin + across), DOWN - clock):
             height = clock + sum(bottom - top for top, bottom in rows)
             piece = element("svg", class_="piece", viewBox=f"0 0 {ACROSS} {height:g}", width=ACROSS, height=height)
-            _window(piece, f"#{name}-clock", (names, 0.0), (begin, 0.0, across, clock))
+            hours = min(across, end - begin + _HALF_CLOCK)
+            _window(piece, f"#{name}-clock", (names, 0.0), (begin, 0.0, hours, clock))
             y = clock
             for top, bottom in rows:
                 bars = _window(piece, f"#{name}-bars", (names, y), (begin, top, across, bottom - top))
                 _again(drawn, begin, (top, bottom), bars)
+                if end < drawn.axis.width:
+                    # What begins there is cut, and is whole on the next piece.
+                    veil = element("g", bars, class_="chart again")
+                    element("rect", veil, class_="page", x=end, y=top, width=_BEYOND, height=bottom - top, opacity=0.6)
                 _window(piece, f"#{name}-names", (0.0, y), (0.0, top, names, bottom - top))
                 y += bottom - top
             found.append(piece)

@@ -63,6 +63,15 @@ def test_a_row_in_which_nothing_happens_meanwhile_takes_no_room(kind: RowKind, c
     assert len(windows) < len({window[0] for window in windows}) * len(drawn.filled)
 
 
+def test_what_lies_beyond_the_edge_of_a_piece_is_veiled_where_another_piece_shows_it() -> None:
+    drawn = drawing(make(), "equipment")
+    ends = [end for _, end in drawn.axis.windows(ACROSS - drawn.names_width - 96)]
+    found = pieces(drawn, "x")
+    veils = {float(veil.get("x", "0")) for piece in found for veil in piece.iter("rect") if veil.get("opacity")}
+    assert len(ends) > 1
+    assert sorted(veils) == pytest.approx(ends[:-1])
+
+
 def test_no_piece_is_left_with_a_row_alone_where_the_rows_can_be_shared_out() -> None:
     rows = [(float(top), float(top + 100)) for top in range(0, 1000, 100)]
     assert [len(piece) for piece in _shared_out(rows, 900)] == [5, 5]
