@@ -144,6 +144,7 @@ def _least_gaps(problem: Problem, schedule: Schedule, modes: list[Mode]) -> Iter
         yield from _handed_on(resource_data.capacity, spans)
         if isinstance(resource_data, Chamber):
             yield from _changeovers(resource_data, spans)
+            yield from _restarts(resource_data, spans)
 
 
 def _from(link: Link, modes: list[Mode]) -> int:
@@ -193,3 +194,18 @@ def _changeovers(chamber: Chamber, spans: list[_Taken]) -> Iterator[_Gap]:
             runs[span.state] = []
         runs[span.state].append(span)
         last = span.state
+
+
+def _restarts(chamber: Chamber, spans: list[_Taken]) -> Iterator[_Gap]:
+    """Each use stays on its side of the moments from which the chamber begins anew, or goes on through them."""
+    for restart in chamber.restarts:
+        moment = _Moment(None, restart, restart)
+        through = any(span.begin.now < restart < span.end.now for span in spans)
+        for span in spans:
+            if span.begin.now >= restart:
+                yield moment, span.begin, 0 if through else chamber.first.get(span.state, 0)
+            elif span.end.now <= restart:
+                yield span.end, moment, 0
+            else:
+                yield span.begin, moment, 1
+                yield moment, span.end, 1

@@ -83,6 +83,27 @@ def test_a_changeover_keeps_its_time() -> None:
     assert starts_of(drawn(problem, at(0, 20)))[0] == 13
 
 
+def test_a_chamber_that_begins_anew_has_the_time_for_it() -> None:
+    # It begins anew at 10 and is hot at 15. The first would wait less after 10, but stays before it.
+    chamber = Chamber("oven", 1, first={"hot": 5}, restarts=(10,))
+    tasks = (task(2, 0, state="hot", release=0), task(2, 0, state="hot"), task(1, 1, release=30))
+    problem = Problem(tasks, (chamber, Pool("hands", 1)), (Link(0, 2, 0, tidy=2), Link(1, 2, 0, tidy=1)), horizon=40)
+    schedule = Schedule((Assignment(5, 0, (0,)), Assignment(16, 0, (0,)), Assignment(30, 0, (1,))))
+    assert starts_of(drawn(problem, schedule)) == [8, 28, 30]
+    # Taken up before it is made, so to say: the second comes as early as it may.
+    early = replace(problem, links=(Link(2, 1, -40, tidy=1),))
+    assert starts_of(drawn(early, schedule))[1] == 15
+
+
+def test_what_goes_on_through_that_moment_keeps_the_chamber_as_it_is() -> None:
+    chamber = Chamber("oven", 2, first={"hot": 5}, restarts=(10,))
+    tasks = (task(4, 0, state="hot"), task(2, 0, state="hot"), task(1, 1, release=30))
+    problem = Problem(tasks, (chamber, Pool("hands", 1)), (Link(0, 2, 0, tidy=1),), horizon=40)
+    schedule = Schedule((Assignment(7, 0, (0,)), Assignment(11, 0, (0,)), Assignment(30, 0, (1,))))
+    # It may begin at 9 at the latest; later the other could not begin at 11.
+    assert starts_of(drawn(problem, schedule))[0] == 9
+
+
 def test_a_place_takes_no_second_tray_before_the_first_is_gone() -> None:
     # One place to stand, and 15 minutes there for each: the second comes when the first is taken up, at 20.
     tasks = (task(1, 0), task(1, 0, release=20), task(1, 0), task(1, 0, deadline=36))
