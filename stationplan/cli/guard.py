@@ -36,13 +36,15 @@ class GuardedGroup(click.Group):
 
 
 def _failure(error: Exception) -> Failure:
-    from stationplan.live.errors import LiveError
+    from stationplan.live.errors import LiveError, NotRecordedError
     from stationplan.plan.errors import CheckFailedError, NothingFoundError, PlanFileError
     from stationplan.render.errors import RenderError
     from stationplan.scenario.errors import ScenarioError
 
-    if isinstance(error, (ScenarioError, PlanFileError, RenderError, LiveError)):
+    if isinstance(error, (ScenarioError, PlanFileError, RenderError)):
         return BadInputError(str(error))
+    if isinstance(error, LiveError):
+        return ProgramError(str(error)) if isinstance(error, NotRecordedError) else BadInputError(str(error))
     if isinstance(error, NothingFoundError):
         return ProgramError(f"No plan yet: {error}.")
     if os.environ.get(TRACEBACK):

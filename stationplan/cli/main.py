@@ -17,6 +17,7 @@ from stationplan.cli.plan import plan
 from stationplan.cli.quantities import quantities
 from stationplan.cli.schema import schema
 from stationplan.cli.sheets import sheets
+from stationplan.cli.shift import shift
 from stationplan.cli.simulate import simulate
 from stationplan.cli.smallest import smallest
 from stationplan.cli.verify import verify
@@ -48,6 +49,7 @@ for command in (
     smallest,
     simulate,
     exam,
+    shift,
     verify,
     schema,
 ):

@@ -1,1 +1,1 @@
-"""The shift while it runs, and what may come of a plan."""
+"""A shift while it runs: its record, the state that makes, what to expect from now on; and simulation of a plan."""

@@ -1,0 +1,52 @@
+"""``stationplan shift record``: write down what happens."""
+
+from __future__ import annotations
+
+import getpass
+from pathlib import Path
+
+import click
+
+from stationplan.cli.failure import working_on
+from stationplan.cli.output import show, unicode_works
+from stationplan.cli.shift_options import moment, now_of, now_option, shift_argument
+
+
+@click.command(short_help="Record an event of a shift.")
+@shift_argument
+@click.argument("words", nargs=-1, required=True)
+@click.option("--who", metavar="NAME", help="Who records it; without it, whoever is logged in.")
+@now_option
+def record(shift: Path, words: tuple[str, ...], who: str | None, now: int | None) -> None:
+    """Record an event in the file SHIFT: it counts as soon as its number is printed.
+
+    \b
+    started Ac3                 it has begun; with on STATION, by PERSON
+    finished Ac3                it has ended well
+    overrunning Ac3 +10         it takes ten minutes more; or: until 09:50
+    failed Ac3                  what it gives is lost
+    out deck oven               out of use; with until 11:00 if that is known
+    back deck oven              in use again
+    slower deck oven 20%        takes so much longer from now on; 0%: as it should
+    away Odo                    is not there; with until 10:30
+    in Odo                      is there again
+    late Odo until 07:30        comes late, somebody or an ingredient
+    order add 24 plum tart      with due 15:00
+    order change 2 36           order 2 is now for 36; or: due 16:00
+    order cancel 2              nobody wants order 2 any more
+    stock 40 discs sponge       was there already; use it until 14:00: until 14:00
+    note anything               changes nothing
+    undo                        the last event was a mistake; undo 12: number 12 was
+
+    All of them may end with: at 09:40, when it was a while ago. An event that cannot be is told why, and changes
+    nothing.
+    """
+    from stationplan.live.record import add_event
+    from stationplan.live.recording import understood
+    from stationplan.live.wording import told
+    from stationplan.render.lettering import clean
+
+    name = getpass.getuser() if who is None else who
+    with working_on(shift):
+        entry = add_event(shift, lambda log: understood(log, words, now=now_of(log.day, now), who=name), moment())
+    show(f"{clean(f'{entry.number}: {told(entry.event)}', unicode_works())}\n")

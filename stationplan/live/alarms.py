@@ -1,0 +1,158 @@
+"""What somebody should see to, in sentences: a glance at a shift must not need a second one.
+
+They are hints, made from what was recorded and from the times in the recipes; nothing here knows how warm anything is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from stationplan.live.expecting import Forecast, Outlook
+from stationplan.live.state import ShiftState
+from stationplan.live.wording import unit_name
+from stationplan.plan.document import Plan
+from stationplan.plan.passing import Passing
+from stationplan.scenario.units import format_clock, format_duration
+
+SOON = 15
+"""Minutes before the end of a wait's most at which it is told of."""
+AHEAD = 30
+"""Minutes ahead of which ovens are named that have to be heated."""
+
+
+@dataclass(frozen=True, slots=True)
+class Alarm:
+    """Something to see to at, or since, a minute."""
+
+    minute: int
+    sentence: str
+
+
+def alarms_of(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]) -> tuple[Alarm, ...]:
+    """Everything to see to, the most pressing first.
+
+    Args:
+        state: what is recorded.
+        forecast: what is expected.
+        passings: what goes from batch to batch in the plan in force.
+
+    Returns:
+        By the minute at which it matters.
+    """
+    found = [
+        *_running(forecast),
+        *_late(forecast),
+        *_blocked(forecast),
+        *_waits(forecast, passings),
+        *_ovens(state.plan, forecast),
+        *_should_be_back(state, forecast.now),
+        *_orders(forecast),
+    ]
+    return tuple(sorted(found, key=lambda alarm: alarm.minute))
+
+
+def _running(forecast: Forecast) -> Iterator[Alarm]:
+    for label, outlook in forecast.outlooks.items():
+        if outlook.standing == "running" and outlook.overdue:
+            since = forecast.now - outlook.overdue
+            yield Alarm(
+                since,
+                f"{label} {outlook.batch.step} should have ended at {format_clock(since)}: "
+                f"record finished {label}, or overrunning {label} +10",
+            )
+
+
+def _late(forecast: Forecast) -> Iterator[Alarm]:
+    for label, outlook in forecast.outlooks.items():
+        if outlook.standing == "late":
+            planned = outlook.batch.start
+            yield Alarm(
+                planned,
+                f"{label} {outlook.batch.step} should have begun at {format_clock(planned)}, "
+                f"{format_duration(forecast.now - planned)} ago, and nothing keeps it",
+            )
+
+
+def _blocked(forecast: Forecast) -> Iterator[Alarm]:
+    """One alarm a cause: the batch that it holds up first, and how many more."""
+    causes: dict[str, list[Outlook]] = {}
+    for outlook in forecast.outlooks.values():
+        if outlook.standing == "blocked":
+            causes.setdefault(outlook.because, []).append(outlook)
+    for because, outlooks in causes.items():
+        first = min(outlooks, key=lambda outlook: outlook.batch.start)
+        more = f" and {len(outlooks) - 1} more" if len(outlooks) > 1 else ""
+        yield Alarm(
+            first.batch.start,
+            f"{because}: {first.batch.label} {first.batch.step}{more} cannot begin "
+            f"(planned {format_clock(first.batch.start)})",
+        )
+
+
+def _waits(forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:
+    """Waits that end too late, or have little left; a wait ends when the next batch begins."""
+    worst: dict[tuple[str, str], tuple[int, Passing]] = {}
+    for passing in passings:
+        before = forecast.outlooks[passing.before]
+        after = None if passing.after is None else forecast.outlooks[passing.after]
+        if after is None or passing.latest is None or before.standing in ("lost", "blocked"):
+            continue
+        # The most counts from when it was put there, which moves with the batch that it comes from.
+        latest = passing.latest + before.drift
+        if not after.begun and before.begun and (after.start > latest or latest - forecast.now <= SOON):
+            key = passing.before, passing.after or ""
+            if key not in worst or latest < worst[key][0]:
+                worst[key] = latest, passing
+    for (label, taker), (latest, passing) in worst.items():
+        expected = forecast.outlooks[taker].start
+        over = f", expected {format_clock(expected)}: {format_duration(expected - latest)} too late"
+        yield Alarm(
+            latest,
+            f"{passing.item} of {label} must be taken up by {format_clock(latest)} at the latest, "
+            f"by {taker}{over if expected > latest else ''}",
+        )
+
+
+def _ovens(plan: Plan, forecast: Forecast) -> Iterator[Alarm]:
+    """Ovens that have to be heated or cooled within the next half hour, for the batch that is first to go in."""
+    for change in plan.changes:
+        if change.kind == "wash":
+            continue
+        seats = [
+            (seat.start, batch)
+            for batch in plan.batches
+            for seat in batch.seats
+            if seat.station == change.station and seat.start >= change.end
+        ]
+        first = min(seats, key=lambda entry: entry[0], default=None)
+        if first is None:
+            continue
+        outlook = forecast.outlooks[first[1].label]
+        into = outlook.start + first[0] - outlook.batch.start
+        begin = into - (change.end - change.start)
+        if not outlook.begun and outlook.standing != "blocked" and begin <= forecast.now + AHEAD:
+            when = "now" if begin <= forecast.now else f"at {format_clock(begin)}"
+            doing = "turn down" if change.kind == "cool" else "heat" if change.kind == "heat" else "set"
+            yield Alarm(
+                begin,
+                f"{doing} {change.station} to {change.after} {when}, for {outlook.batch.label} at {format_clock(into)}",
+            )
+
+
+def _should_be_back(state: ShiftState, now: int) -> Iterator[Alarm]:
+    for outage in state.outages:
+        if outage.ended is None and outage.until is not None and outage.until <= now:
+            name, since = unit_name(outage.equipment, outage.unit), format_clock(outage.until)
+            yield Alarm(outage.until, f"{name} should be back since {since}: record back {name}, or out until when")
+
+
+def _orders(forecast: Forecast) -> Iterator[Alarm]:
+    for delivery in forecast.deliveries:
+        order = delivery.order
+        if order.due is not None and delivery.late > order.late:
+            yield Alarm(
+                order.due,
+                f"{order.quantity} {order.product}, due {format_clock(order.due)}, are expected at "
+                f"{format_clock(delivery.ready)}: {format_duration(delivery.late)} late",
+            )

@@ -1,0 +1,290 @@
+"""What is to be expected from now on, if everybody goes on in the order of the plan.
+
+No search: batches that have not begun are pushed right, one after another in their planned order, until what they need
+is there (serial schedule generation with the plan as its list; Kolisch 1996). They are never pulled forward: a kitchen
+that is ahead keeps to its plan. A running batch ends as told or, past that, now.
+
+Left out, so that a glance costs no planning: room in places where things wait, and the cooling of an oven that is
+opened late.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from stationplan.live.state import Run, ShiftState, minutes_of
+from stationplan.plan.document import Batch, Delivered, Plan, Seat
+from stationplan.plan.passing import Passing
+from stationplan.scenario.models import Item, Repeat, Scenario, Step
+
+Standing = Literal["done", "lost", "running", "late", "waiting", "blocked"]
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """A batch as it stands.
+
+    Attributes:
+        batch: as planned.
+        standing: 'late': it should have begun and nothing hinders it; 'waiting': its time has not come, or something
+            keeps it; 'blocked': it cannot begin until somebody does something about it.
+        start: when it began, or is expected to.
+        end: when it ended, or is expected to.
+        because: what keeps it until its start, or blocks it; '' for nothing but the plan.
+        overdue: minutes by which a running batch has gone past its expected end.
+    """
+
+    batch: Batch
+    standing: Standing
+    start: int
+    end: int
+    because: str = ""
+    overdue: int = 0
+
+    @property
+    def begun(self) -> bool:
+        """Whether it has been started."""
+        return self.standing in ("done", "lost", "running")
+
+    @property
+    def drift(self) -> int:
+        """Minutes by which it ends later than planned, below 0 for earlier."""
+        return self.end - self.batch.end
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """An order of the plan, when it is expected to be ready, and whether a batch for it is blocked or lost."""
+
+    order: Delivered
+    ready: int
+    blocked: bool
+
+    @property
+    def late(self) -> int:
+        """Minutes, 0 when in time."""
+        return 0 if self.order.due is None else max(0, self.ready - self.order.due)
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """A shift at a moment: what has happened and what is to be expected.
+
+    Attributes:
+        now: minutes since midnight of the first day.
+        outlooks: every batch of the plan by label, in the order of the plan.
+        deliveries: its orders.
+        finish: when the last batch or wait is expected to end.
+    """
+
+    now: int
+    outlooks: Mapping[str, Outlook]
+    deliveries: tuple[Delivery, ...]
+    finish: int
+
+
+@dataclass
+class _Station:
+    """What is taken of a station: when how much of it becomes free, and what it is set to."""
+
+    capacity: int
+    free: list[tuple[int, int]] = field(default_factory=list)
+    setting: tuple[object, ...] | None = None
+    busy_until: int = 0
+
+    def ready(self, amount: int, setting: tuple[object, ...], change: int) -> int:
+        """When it can take so much at a setting, if coming to another one takes ``change`` minutes."""
+        room, ready = self.capacity - sum(taken for _, taken in self.free), 0
+        for end, taken in sorted(self.free):
+            if room >= amount:
+                break
+            room, ready = room + taken, end
+        if self.setting is not None and self.setting != setting:
+            return max(ready, self.busy_until + change)
+        return ready
+
+    def take(self, start: int, end: int, amount: int, setting: tuple[object, ...]) -> None:
+        """Take room from start to end."""
+        self.free = [(until, taken) for until, taken in self.free if until > start]
+        self.free.append((end, amount))
+        self.setting = setting
+        self.busy_until = max(self.busy_until, end)
+
+
+def expect(state: ShiftState, scenario: Scenario, passings: Sequence[Passing], now: int) -> Forecast:
+    """What is to be expected from now on.
+
+    Args:
+        state: what is recorded.
+        scenario: the one that the shift began with.
+        passings: what goes from batch to batch in the plan in force.
+        now: minutes since midnight of the first day.
+
+    Returns:
+        The forecast.
+    """
+    return _Pass(state, scenario, passings, now).forecast()
+
+
+class _Pass:
+    def __init__(self, state: ShiftState, scenario: Scenario, passings: Sequence[Passing], now: int) -> None:
+        self.state, self.plan, self.now = state, state.plan, now
+        self.before: dict[str, list[Passing]] = defaultdict(list)
+        for passing in passings:
+            if passing.after is not None:
+                self.before[passing.after].append(passing)
+        # One batch at a time in a bowl, however little of it that fills.
+        self.stations = {
+            station.name: _Station(1 if station.kind == "mixer" else station.capacity) for station in self.plan.stations
+        }
+        self.kinds = {station.name: station.kind for station in self.plan.stations}
+        self.free: dict[str, int] = {}
+        self.away = _away(state, scenario)
+        self.items: dict[str, Item] = {**scenario.components, **scenario.products}
+        self.found: dict[str, Outlook] = {}
+
+    def forecast(self) -> Forecast:
+        runs = self.state.runs
+        begun = [batch for batch in self.plan.batches if batch.label in runs]
+        for batch in sorted(begun, key=lambda batch: runs[batch.label].start):
+            self._ran(batch, runs[batch.label])
+        rest = [batch for batch in self.plan.batches if batch.label not in runs]
+        for batch in sorted(rest, key=lambda batch: (batch.start, batch.end)):
+            self._push(batch)
+        outlooks = {batch.label: self.found[batch.label] for batch in self.plan.batches}
+        deliveries = tuple(self._delivery(order) for order in self.plan.orders)
+        ends = [outlook.end for outlook in outlooks.values()] + [delivery.ready for delivery in deliveries]
+        return Forecast(self.now, outlooks, deliveries, max(ends, default=self.plan.opens))
+
+    def _ran(self, batch: Batch, run: Run) -> None:
+        end = max(run.expected_end, self.now) if run.end is None else run.end
+        overdue = max(0, self.now - run.expected_end) if run.end is None else 0
+        self.found[batch.label] = Outlook(batch, run.outcome, run.start, end, overdue=overdue)
+        self._take(batch, run.start, end, run.stations, run.people)
+
+    def _push(self, batch: Batch) -> None:
+        start = max(self.now, batch.start)
+        while (later := max((end for end, _ in self._hindrances(batch, start)), default=start)) > start:
+            start = later
+        end = start + minutes_of(self.state, batch, start)
+        # What is over its time is expected to end now, and keeps others until somebody says that it has.
+        keeping = [why for until, why in self._hindrances(batch, start) if until == start]
+        because = keeping[0] if keeping and start > batch.start else ""
+        blocked = self._blocked(batch)
+        standing: Standing = "late" if start == self.now > batch.start and not because else "waiting"
+        if blocked:
+            standing, because = "blocked", blocked
+        self.found[batch.label] = Outlook(batch, standing, start, end, because)
+        self._take(batch, start, end)
+
+    def _hindrances(self, batch: Batch, start: int) -> Iterator[tuple[int, str]]:
+        """What keeps a batch that would start then, each until when and what it is."""
+        for passing in self.before[batch.label]:
+            ready = self.found[passing.before].end + sum(stay.least for stay in passing.stays)
+            waits = [stay.name for stay in passing.stays if stay.least and stay.name]
+            yield ready, f"{passing.before}: {', '.join(waits)}" if waits else f"{passing.before} comes first"
+        for seat in batch.seats:
+            offset, length = seat.start - batch.start, seat.end - seat.start
+            station = self.stations[seat.station]
+            ready = station.ready(self._amount(seat), _setting(seat), _change_before(self.plan, seat))
+            yield ready - offset, f"{seat.station} is busy"
+            for since, until in self._outages(seat.station):
+                if since < start + offset + length and start + offset < until:
+                    yield until - offset, f"{seat.station} is out of use"
+        for hand in batch.hands:
+            offset, length = hand.start - batch.start, hand.end - hand.start
+            yield self.free.get(hand.person, 0) - offset, f"{hand.person} is busy"
+            for since, until in self.away.get(hand.person, ()):
+                if since < start + offset + length and start + offset < until:
+                    yield until - offset, f"{hand.person} is away"
+        for late in self.state.goods:
+            if self._takes(batch, late.ingredient):
+                yield late.until, f"{late.ingredient} comes late"
+
+    def _blocked(self, batch: Batch) -> str:
+        """What has to be done about before a batch can begin, if anything."""
+        for passing in self.before[batch.label]:
+            other = self.found[passing.before]
+            if other.standing == "lost":
+                return f"{passing.before} failed"
+            if other.standing == "blocked":
+                return other.because
+        for seat in batch.seats:
+            if any(o.end is None or o.end <= self.now for o in self.state.outages_of(seat.station)):
+                return f"{seat.station} is out of use"
+        for hand in batch.hands:
+            away = self.state.away(hand.person, self.now)
+            if away is not None and away.end is None:
+                return f"{hand.person} is away"
+        return ""
+
+    def _outages(self, station: str) -> Iterator[tuple[int, int]]:
+        for outage in self.state.outages_of(station):
+            yield outage.start, self.now if outage.end is None else outage.end
+
+    def _takes(self, batch: Batch, ingredient: str) -> bool:
+        """Whether an ingredient goes in at this batch's step."""
+        item = self.items.get(batch.item)
+        if item is None:
+            return False
+        first = all(passing.item != batch.item for passing in self.before[batch.label])
+        return (first and ingredient in item.ingredients) or ingredient in _ingredients_of(item, batch.step)
+
+    def _amount(self, seat: Seat) -> int:
+        return 1 if self.kinds[seat.station] == "mixer" else seat.amount
+
+    def _take(
+        self, batch: Batch, start: int, end: int, stations: Sequence[str] = (), people: Sequence[str] = ()
+    ) -> None:
+        for number, seat in enumerate(batch.seats):
+            name = stations[number] if number < len(stations) else seat.station
+            begins = start + seat.start - batch.start
+            ends = max(begins, end - (batch.end - seat.end))
+            self.stations[name].take(begins, ends, self._amount(seat), _setting(seat))
+        for number, hand in enumerate(batch.hands):
+            person = people[number] if number < len(people) else hand.person
+            at_end = hand.end == batch.end
+            ends = end if at_end else start + hand.end - batch.start
+            self.free[person] = max(self.free.get(person, 0), ends)
+
+    def _delivery(self, order: Delivered) -> Delivery:
+        own = [self.found[label] for label in order.batches if label in self.found]
+        waits = order.ready - max((outlook.batch.end for outlook in own), default=order.ready)
+        ready = max((outlook.end for outlook in own), default=order.ready) + waits
+        return Delivery(order, ready, any(outlook.standing in ("blocked", "lost") for outlook in own))
+
+
+def _setting(seat: Seat) -> tuple[object, ...]:
+    return seat.celsius, seat.setting, seat.holding
+
+
+def _change_before(plan: Plan, seat: Seat) -> int:
+    """Minutes in which the station got ready for this in the plan."""
+    before = [c for c in plan.changes if c.station == seat.station and c.end <= seat.start]
+    last = max(before, key=lambda change: change.end, default=None)
+    return 0 if last is None else last.end - last.start
+
+
+def _away(state: ShiftState, scenario: Scenario) -> dict[str, list[tuple[int, int]]]:
+    """When people are not there: before their hours, in breaks, and as recorded; after hours work may run on."""
+    found: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    for person in scenario.kitchen.people:
+        hours = sorted((span.start, span.end) for span in person.hours)
+        starts = [start for start, _ in hours]
+        ends = [0, *(end for _, end in hours)]
+        found[person.name] += list(zip(ends, starts, strict=False))
+        found[person.name] += [(span.start, span.end) for span in person.breaks]
+    for absence in state.absences:
+        if absence.end is not None:
+            found[absence.person].append((absence.start, absence.end))
+    return found
+
+
+def _ingredients_of(item: Item, step: str) -> Iterable[str]:
+    for entry in item.steps:
+        for inner in entry.steps if isinstance(entry, Repeat) else (entry,):
+            if isinstance(inner, Step) and inner.name == step:
+                yield from inner.ingredients

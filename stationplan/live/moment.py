@@ -1,0 +1,81 @@
+"""A shift at a moment: everything that a look at its record tells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+from stationplan.live.alarms import Alarm, alarms_of
+from stationplan.live.expecting import Forecast, Outlook, expect
+from stationplan.live.record import Log
+from stationplan.live.state import ShiftState
+from stationplan.plan.passing import passings_of
+from stationplan.scenario import from_plain
+from stationplan.scenario.units.durations import MINUTES_PER_DAY
+
+
+@dataclass(frozen=True)
+class Moment:
+    """What is recorded, what is to be expected, and what to see to."""
+
+    day: date
+    state: ShiftState
+    forecast: Forecast
+    alarms: tuple[Alarm, ...]
+
+    @property
+    def now(self) -> int:
+        """Minutes since midnight of the first day."""
+        return self.forecast.now
+
+
+def moment_of(log: Log, now: int) -> Moment:
+    """Look at a shift.
+
+    Args:
+        log: its record.
+        now: minutes since midnight of its first day.
+    """
+    passings = passings_of(log.plan)
+    forecast = expect(log.state, from_plain(log.first.scenario), passings, now)
+    return Moment(log.day, log.state, forecast, alarms_of(log.state, forecast, passings))
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A pair of hands at a batch, from when to when as expected, minutes since midnight of the first day."""
+
+    person: str
+    start: int
+    end: int
+    doing: Literal["hands-on", "load", "unload"]
+    outlook: Outlook
+
+
+def turns_of(moment: Moment) -> tuple[Turn, ...]:
+    """Whose hands are at what from now on, by start."""
+    found = []
+    for outlook in moment.forecast.outlooks.values():
+        batch = outlook.batch
+        run = moment.state.runs.get(batch.label)
+        for number, hand in enumerate(batch.hands):
+            person = run.people[number] if run is not None and number < len(run.people) else hand.person
+            # Unloading, and whatever else goes on to the end of a batch, moves with its end.
+            end = outlook.end if hand.end == batch.end else outlook.start + hand.end - batch.start
+            start = outlook.start + hand.start - batch.start
+            if hand.doing == "unload":
+                start = end - (hand.end - hand.start)
+            if outlook.standing not in ("done", "lost") and end >= moment.now:
+                found.append(Turn(person, start, end, hand.doing, outlook))
+    return tuple(sorted(found, key=lambda turn: (turn.start, turn.end)))
+
+
+def minutes_since(day: date, clock: datetime) -> int:
+    """What a clock on the wall says, as minutes since midnight of a day; below 0 before that.
+
+    Args:
+        day: the first day of a shift.
+        clock: local time. In a night in which the clocks change, minutes go as on the wall.
+    """
+    return (clock.date() - day).days * MINUTES_PER_DAY + clock.hour * 60 + clock.minute

@@ -1,0 +1,121 @@
+"""The names that there are in a shift's kitchen, found in whatever case they are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from stationplan.live.errors import EventError
+from stationplan.plan.document import Plan
+from stationplan.scenario.models import Item, Repeat, Scenario, Step
+from stationplan.scenario.units.numbers import suggestion
+
+What = Literal["equipment", "station", "person", "product", "item", "ingredient"]
+
+
+@dataclass(frozen=True)
+class Names:
+    """Names by what they are names of; ``kinds`` are the kinds of the stations, ``counts`` the units of equipment."""
+
+    known: Mapping[What, tuple[str, ...]]
+    kinds: Mapping[str, str]
+    counts: Mapping[str, int]
+
+    def is_there(self, what: What, written: Sequence[str]) -> str | None:
+        """The name as the scenario writes it, None when there is none such."""
+        text = " ".join(written).lower()
+        return next((name for name in self.known[what] if name.lower() == text), None)
+
+    def near(self, what: What, written: Sequence[str]) -> str:
+        """A suggestion for a name that is not there, in brackets, or nothing."""
+        return suggestion(" ".join(written), self.known[what])
+
+    def find(self, what: What, written: Sequence[str]) -> str:
+        """The name as the scenario writes it.
+
+        Args:
+            what: what it is to be the name of.
+            written: its words, as typed.
+
+        Raises:
+            EventError: when there is none such.
+        """
+        name = self.is_there(what, written)
+        if name is None:
+            raise EventError(self._nothing((what,), written))
+        return name
+
+    def find_either(self, first: What, second: What, written: Sequence[str]) -> tuple[What, str]:
+        """The first of two things of this name, and its name; as :meth:`find`."""
+        for what in (first, second):
+            name = self.is_there(what, written)
+            if name is not None:
+                return what, name
+        raise EventError(self._nothing((first, second), written))
+
+    def unit(self, written: Sequence[str]) -> tuple[str, int | None]:
+        """Equipment, or one unit of it where there are several: ``deck oven 2``.
+
+        Args:
+            written: its words, as typed.
+
+        Returns:
+            The name of the entry, and the unit from 1, None for all of it.
+
+        Raises:
+            EventError: when there is none such.
+        """
+        name = self.is_there("equipment", written)
+        if name is not None:
+            return name, None
+        name = self.is_there("equipment", written[:-1])
+        number = written[-1] if written else ""
+        if name is None or not (number.isascii() and number.isdecimal()):
+            raise EventError(self._nothing(("equipment",), written))
+        count = self.counts[name]
+        if count == 1:
+            raise EventError(f"there is one {name}, and it is in use or out of use as a whole; write {name}")
+        if not 1 <= int(number[:9]) <= count:
+            raise EventError(f"there is no {name} {number}: there are {count}")
+        return name, int(number)
+
+    def _nothing(self, whats: Sequence[What], written: Sequence[str]) -> str:
+        text = " ".join(written)
+        known = [name for what in whats for name in self.known[what]]
+        listed = ", ".join(known) if len(known) <= 12 else f"{', '.join(known[:12])} and {len(known) - 12} more"
+        if not text:
+            return f"say which {' or '.join(whats)}: {listed}"
+        return f"there is no {' or '.join(whats)} '{text}'{suggestion(text, known)}; there are: {listed}"
+
+
+def names_of(plan: Plan, scenario: Scenario) -> Names:
+    """The names of a shift.
+
+    Args:
+        plan: the plan in force.
+        scenario: the scenario that the shift began with.
+    """
+    items: dict[str, Item] = {**scenario.components, **scenario.products}
+    ingredients = dict.fromkeys(name for item in items.values() for name in _ingredients(item))
+    return Names(
+        known={
+            "equipment": tuple(machine.name for machine in scenario.kitchen.equipment),
+            "station": tuple(station.name for station in plan.stations),
+            "person": tuple(person.name for person in scenario.kitchen.people),
+            "product": tuple(scenario.products),
+            "item": tuple(items),
+            "ingredient": tuple(ingredients),
+        },
+        kinds={station.name: station.kind for station in plan.stations},
+        counts={machine.name: machine.count for machine in scenario.kitchen.equipment},
+    )
+
+
+def _ingredients(item: Item) -> list[str]:
+    found = list(item.ingredients)
+    for entry in item.steps:
+        for step in entry.steps if isinstance(entry, Repeat) else (entry,):
+            if isinstance(step, Step):
+                found += step.ingredients
+    return found

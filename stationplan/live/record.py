@@ -1,0 +1,332 @@
+"""The record of a shift: one file, only ever added to, that no crash can take an acknowledged event from.
+
+The file is an SQLite database. Everything stands in one table of numbered entries: number 0 is how the shift began,
+with its plan; then come the events and the plans made since. Each entry is sealed with a checksum over itself and the
+entry before it, so that a damaged file is noticed, and triggers refuse to change or remove one.
+
+An event is written in a transaction of its own that begins by locking the file, so that whoever records at the same
+time sees it or is seen by it. It is synced to the disk before it counts, and then moved from the log beside the file
+(``-wal``) into the file itself.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import json
+import os
+import secrets
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import Literal, TypeVar
+
+from pydantic import BaseModel
+
+from stationplan.live.errors import EventError, NotRecordedError, RecordFileError
+from stationplan.live.events import EVENT, Event, Recorded
+from stationplan.live.state import ShiftState, fold
+from stationplan.plan.document import Plan
+
+Kind = Literal["shift", "event", "proposed", "accepted"]
+_Document = TypeVar("_Document", bound=BaseModel)
+
+APPLICATION = 0x53544150
+"""The application_id of the file, so that it is known for what it is."""
+VERSION = 1
+PATIENCE = 20
+"""Seconds to wait while others write."""
+_SCHEMA = f"""
+PRAGMA application_id = {APPLICATION};
+PRAGMA user_version = {VERSION};
+CREATE TABLE entry (
+    number INTEGER PRIMARY KEY,
+    moment TEXT NOT NULL,
+    kind TEXT NOT NULL CHECK (kind IN ('shift', 'event', 'proposed', 'accepted')),
+    document TEXT NOT NULL,
+    seal TEXT NOT NULL
+) STRICT;
+CREATE TRIGGER entries_stay BEFORE DELETE ON entry
+BEGIN SELECT RAISE(ABORT, 'entries of a shift are never removed'); END;
+CREATE TRIGGER entries_stay_as_they_are BEFORE UPDATE ON entry
+BEGIN SELECT RAISE(ABORT, 'entries of a shift are never changed'); END;
+CREATE TRIGGER entries_follow_each_other BEFORE INSERT ON entry
+WHEN NEW.number <> (SELECT COALESCE(MAX(number) + 1, 0) FROM entry)
+BEGIN SELECT RAISE(ABORT, 'entries of a shift are numbered without gaps'); END;
+"""
+
+
+@dataclass(frozen=True)
+class Log:
+    """Everything in a record.
+
+    Attributes:
+        day: the first day of the shift.
+        first: the plan that the shift began with.
+        plan: the plan in force.
+        proposed: a newer plan that nobody has accepted yet.
+        known: number of the entry with the plan in force.
+        events: the events, by number.
+        last: number of the last entry.
+    """
+
+    day: date
+    first: Plan
+    plan: Plan
+    proposed: Plan | None
+    known: int
+    events: tuple[Recorded, ...]
+    last: int
+
+    @cached_property
+    def state(self) -> ShiftState:
+        """What the events make of the shift."""
+        return fold(self.plan, self.events, scenario=self.first.scenario, known=self.known)
+
+
+@dataclass(frozen=True)
+class _Entry:
+    number: int
+    moment: str
+    kind: Kind
+    document: str
+    seal: str
+
+
+def create(path: Path, plan: Plan, day: date, moment: str) -> None:
+    """Begin the record of a shift; the file is there whole or not at all.
+
+    Args:
+        path: the new file.
+        plan: the plan that the shift begins with, which has passed its check.
+        day: its first day.
+        moment: the wall clock, ISO 8601.
+
+    Raises:
+        FileExistsError: when there is such a file already.
+        OSError: when it cannot be written.
+        NotRecordedError: when the disk is full.
+    """
+    path = path.resolve()
+    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    document = json.dumps({"day": day.isoformat(), "plan": plan.model_dump(mode="json")}, ensure_ascii=False)
+    try:
+        part.open("x").close()
+        with _writing(part), closing(_connect(part)) as file:
+            file.executescript(f"BEGIN IMMEDIATE; {_SCHEMA} COMMIT;")
+            file.execute("BEGIN IMMEDIATE")
+            _insert(file, _sealed(0, moment, "shift", document, ""))
+            file.execute("COMMIT")
+            file.execute("PRAGMA journal_mode = WAL")
+        _name(part, path)
+    finally:
+        for name in (part.name, f"{part.name}-wal", f"{part.name}-shm", f"{part.name}-journal"):
+            with suppress(OSError):
+                part.with_name(name).unlink()
+    _settle(path.parent)
+
+
+def read(path: Path) -> Log:
+    """Read a record.
+
+    Args:
+        path: the file.
+
+    Returns:
+        Everything in it.
+
+    Raises:
+        OSError: when the file cannot be read.
+        RecordFileError: when it is no record, a newer one, or damaged.
+    """
+    with _opened(path) as file, _reading(path):
+        return _log(path, _entries(path, file))
+
+
+def add_event(path: Path, make: Callable[[Log], Event], moment: str) -> Recorded:
+    """Record an event, which counts once this returns.
+
+    Args:
+        path: the file.
+        make: makes the event from what is recorded at that moment, while nobody else can record; an
+            :class:`EventError` that it raises leaves everything as it is.
+        moment: the wall clock, ISO 8601.
+
+    Returns:
+        The event with its number.
+
+    Raises:
+        EventError: what ``make`` has raised.
+        OSError: when the file cannot be read.
+        RecordFileError: when it is no record, a newer one, or damaged.
+        NotRecordedError: when it could not be written.
+    """
+    number, event = _add(path, lambda log: ("event", make(log)), moment)
+    return Recorded(number, moment, event)
+
+
+def add_plan(path: Path, plan: Plan, *, accepted: bool, after: int, moment: str) -> int:
+    """Record a plan that has been made anew; once accepted it is the one in force.
+
+    Args:
+        path: the file.
+        plan: the plan, which has passed its check.
+        accepted: whether it is in force from now on, or only proposed.
+        after: number of the last entry that it reckons with.
+        moment: the wall clock, ISO 8601.
+
+    Returns:
+        The number of its entry.
+
+    Raises:
+        EventError: when something has been recorded since.
+        OSError: when the file cannot be read.
+        RecordFileError: when it is no record, a newer one, or damaged.
+        NotRecordedError: when it could not be written.
+    """
+
+    def entry(log: Log) -> tuple[Kind, Plan]:
+        if log.last != after:
+            raise EventError(f"entry {log.last} was recorded while this plan was made; plan once more")
+        return "accepted" if accepted else "proposed", plan
+
+    return _add(path, entry, moment)[0]
+
+
+def _add(path: Path, make: Callable[[Log], tuple[Kind, _Document]], moment: str) -> tuple[int, _Document]:
+    with _opened(path) as file:
+        with _writing(path):
+            file.execute("BEGIN IMMEDIATE")
+        with _reading(path):
+            entries = _entries(path, file)
+        kind, document = make(_log(path, entries))
+        number = len(entries)
+        with _writing(path):
+            _insert(file, _sealed(number, moment, kind, document.model_dump_json(), entries[-1].seal))
+            file.execute("COMMIT")
+        with suppress(sqlite3.Error):
+            # It is safe already; in the file itself it would survive even the loss of the log beside it.
+            file.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    return number, document
+
+
+def _sealed(number: int, moment: str, kind: Kind, document: str, before: str) -> _Entry:
+    text = json.dumps([before, number, moment, kind, document])
+    return _Entry(number, moment, kind, document, hashlib.sha256(text.encode("utf-8")).hexdigest())
+
+
+def _insert(file: sqlite3.Connection, entry: _Entry) -> None:
+    row = (entry.number, entry.moment, entry.kind, entry.document, entry.seal)
+    file.execute("INSERT INTO entry (number, moment, kind, document, seal) VALUES (?, ?, ?, ?, ?)", row)
+
+
+def _entries(path: Path, file: sqlite3.Connection) -> list[_Entry]:
+    """All entries; each must be the one that was sealed."""
+    rows = file.execute("SELECT number, moment, kind, document, seal FROM entry ORDER BY number").fetchall()
+    found: list[_Entry] = []
+    for row in rows:
+        entry = _Entry(*row)
+        before = found[-1].seal if found else ""
+        if entry.number != len(found) or entry != _sealed(
+            entry.number, entry.moment, entry.kind, entry.document, before
+        ):
+            raise RecordFileError(f"{path}: entry {len(found)} of this record is damaged; {_KEEP}")
+        found.append(entry)
+    if not found:
+        raise RecordFileError(f"{path}: this record is empty; {_KEEP}")
+    return found
+
+
+_KEEP = "keep the file, and begin a new shift from a copy of it that is whole, or from a plan"
+
+
+def _log(path: Path, entries: list[_Entry]) -> Log:
+    try:
+        head = json.loads(entries[0].document)
+        day, first = date.fromisoformat(head["day"]), Plan.model_validate(head["plan"])
+        events = tuple(
+            Recorded(entry.number, entry.moment, EVENT.validate_json(entry.document))
+            for entry in entries
+            if entry.kind == "event"
+        )
+        accepted = max((entry.number for entry in entries if entry.kind == "accepted"), default=0)
+        plan = Plan.model_validate_json(entries[accepted].document) if accepted else first
+        proposals = [entry for entry in entries[accepted + 1 :] if entry.kind == "proposed"]
+        proposed = Plan.model_validate_json(proposals[-1].document) if proposals else None
+    except (ValueError, KeyError, TypeError) as error:
+        raise RecordFileError(f"{path}: this record holds something that this program cannot read; {_KEEP}") from error
+    return Log(day, first, plan, proposed, accepted, events, entries[-1].number)
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[sqlite3.Connection]:
+    """The file, once it is clear that it is a record of a version that can be read."""
+    with path.open("rb") as file:
+        head = file.read(16)
+    if path.stat().st_size and not head.startswith(b"SQLite format 3\0"):
+        raise RecordFileError(f"{path}: this is not the record of a shift; begin one: stationplan shift start PLAN")
+    with closing(_connect(path)) as connection:
+        with _reading(path):
+            [application] = connection.execute("PRAGMA application_id").fetchone()
+            [version] = connection.execute("PRAGMA user_version").fetchone()
+            if application != APPLICATION:
+                raise RecordFileError(
+                    f"{path}: this is not the record of a shift; begin one: stationplan shift start PLAN"
+                )
+            if version != VERSION:
+                raise RecordFileError(
+                    f"{path}: this record is of version {version}, and this program reads version {VERSION}"
+                )
+            [sound] = connection.execute("PRAGMA quick_check(1)").fetchone()
+            if sound != "ok":
+                raise RecordFileError(f"{path}: this record is damaged ({sound}); {_KEEP}")
+        yield connection
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, timeout=PATIENCE, isolation_level=None)
+    connection.execute("PRAGMA synchronous = FULL")
+    return connection
+
+
+@contextmanager
+def _reading(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.DatabaseError as error:
+        raise RecordFileError(f"{path}: this record cannot be read: {error}; {_KEEP}") from error
+
+
+@contextmanager
+def _writing(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise NotRecordedError(f"{path}: nothing is recorded: {error}") from error
+
+
+def _name(part: Path, path: Path) -> None:
+    """Give a file its name unless there is such a file: linking refuses, where renaming would replace it."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        # Some memory sticks know no links.
+        if path.exists():
+            raise FileExistsError(errno.EEXIST, "there is such a file already", str(path)) from None
+        part.replace(path)
+
+
+def _settle(folder: Path) -> None:
+    """Make the new name last through a power cut, where the system lets a folder be flushed."""
+    with suppress(OSError, AttributeError):
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

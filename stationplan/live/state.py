@@ -1,0 +1,322 @@
+"""The state of a shift: a fold over what was recorded, without a clock, a file or a guess.
+
+What is undone counts as if it had never been recorded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import reduce
+from math import ceil
+from typing import Any, Literal
+
+from stationplan.live.events import (
+    Away,
+    Back,
+    Event,
+    Failed,
+    Finished,
+    GoodsLate,
+    In,
+    Note,
+    OrderAdded,
+    OrderCancelled,
+    OrderChanged,
+    Out,
+    Overrunning,
+    Recorded,
+    Slower,
+    Started,
+    StockFound,
+    Undo,
+)
+from stationplan.plan.document import Batch, Plan
+
+Outcome = Literal["running", "done", "lost"]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A batch that has begun.
+
+    Attributes:
+        label: the batch.
+        start: when it began.
+        end: when it ended or was given up; None while it runs.
+        expected_end: when it is, or was, expected to end: as long after its start as planned, or as told since.
+        outcome: 'lost': whatever it gives is gone.
+        stations: where, one for each of its seats in the plan.
+        people: who, one for each of its hands in the plan.
+    """
+
+    label: str
+    start: int
+    end: int | None
+    expected_end: int
+    outcome: Outcome
+    stations: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Outage:
+    """Equipment out of use, one unit or with None all of it; ``ended`` once it is back, ``until`` what was said."""
+
+    equipment: str
+    unit: int | None
+    start: int
+    until: int | None
+    ended: int | None = None
+
+    @property
+    def end(self) -> int | None:
+        """When it was back, else when it is to be back; None when nobody knows."""
+        return self.until if self.ended is None else self.ended
+
+
+@dataclass(frozen=True, slots=True)
+class Slowdown:
+    """From when on equipment is slower, by how many percent, and the number of the event that says so."""
+
+    equipment: str
+    start: int
+    percent: int
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Absence:
+    """Somebody away; ``ended`` once they are in again, ``until`` what was said."""
+
+    person: str
+    start: int
+    until: int | None
+    ended: int | None = None
+
+    @property
+    def end(self) -> int | None:
+        """When they were in again, else when they are to be; None when nobody knows."""
+        return self.until if self.ended is None else self.ended
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """An order as it stands now; ``asked`` is what the shift began with, None for one that came later."""
+
+    number: int
+    product: str
+    quantity: int
+    due: int | None
+    asked: int | None
+    cancelled: bool = False
+    changed: bool = False
+
+
+@dataclass(frozen=True)
+class ShiftState:
+    """Everything that is known of a shift.
+
+    Attributes:
+        plan: the plan in force.
+        known: number of the last event that the plan in force reckons with.
+        runs: batches that have begun, by label, in the order in which they were recorded.
+        outages: equipment out of use, now or earlier.
+        slowdowns: equipment that became slower, or as it should be again.
+        absences: people away, now or earlier.
+        orders: what is ordered, cancelled ones included.
+        stock: what was found.
+        goods: what comes late.
+        notes: what somebody wanted to be remembered.
+        last: number of the last event, 0 before the first.
+        last_standing: number of the last event that is neither an undo nor undone, 0 for none.
+    """
+
+    plan: Plan
+    known: int = 0
+    runs: Mapping[str, Run] = field(default_factory=dict)
+    outages: tuple[Outage, ...] = ()
+    slowdowns: tuple[Slowdown, ...] = ()
+    absences: tuple[Absence, ...] = ()
+    orders: tuple[OrderLine, ...] = ()
+    stock: tuple[StockFound, ...] = ()
+    goods: tuple[GoodsLate, ...] = ()
+    notes: tuple[Note, ...] = ()
+    last: int = 0
+    last_standing: int = 0
+
+    def out(self, equipment: str, unit: int | None) -> Outage | None:
+        """The outage of just this unit, or of the whole entry with None, until it is recorded as back."""
+        same = (o for o in self.outages if (o.equipment, o.unit) == (equipment, unit) and o.ended is None)
+        return next(same, None)
+
+    def outages_of(self, station: str) -> Iterator[Outage]:
+        """What keeps a station of the plan out of use until it is recorded as back.
+
+        A place that counts the room of several units together is out only when all of them are.
+        """
+        entry = next((other.equipment for other in self.plan.stations if other.name == station), station)
+        for outage in self.outages:
+            unit = f"{entry} {outage.unit}"
+            whole = outage.unit is None or station == unit or station.startswith(f"{unit}.")
+            if whole and outage.ended is None and outage.equipment == entry:
+                yield outage
+
+    def away(self, person: str, at: int) -> Absence | None:
+        """The absence of somebody that goes on at a time; whoever said when they are back is reckoned in from then."""
+        return next((a for a in self.absences if a.person == person and (a.end is None or a.end > at)), None)
+
+
+def fold(
+    plan: Plan, events: Sequence[Recorded], *, scenario: dict[str, Any] | None = None, known: int = 0
+) -> ShiftState:
+    """The state that events make.
+
+    Args:
+        plan: the plan in force.
+        events: everything recorded, in the order of the numbers.
+        scenario: the scenario that the shift began with, whose orders are counted; that of the plan if not given.
+        known: number of the last event that the plan in force reckons with.
+
+    Returns:
+        The state.
+    """
+    first = ShiftState(plan, known, orders=orders_of(plan.scenario if scenario is None else scenario))
+    undone = {entry.event.number for entry in events if isinstance(entry.event, Undo)}
+    state = reduce(apply, (entry for entry in events if entry.number not in undone), first)
+    return replace(state, last=events[-1].number if events else 0)
+
+
+def orders_of(scenario: dict[str, Any]) -> tuple[OrderLine, ...]:
+    """The orders of a scenario, as plain data, counted from 1."""
+    from stationplan.scenario import from_plain
+
+    return tuple(
+        OrderLine(number, order.product, order.quantity, order.due, order.quantity)
+        for number, order in enumerate(from_plain(scenario).orders, 1)
+    )
+
+
+def apply(state: ShiftState, entry: Recorded) -> ShiftState:
+    """The state after one more event; what an event says of something unknown is left out.
+
+    Args:
+        state: the state before it.
+        entry: the event with its number.
+
+    Returns:
+        A new state.
+    """
+    event = entry.event
+    if isinstance(event, Undo):
+        return state
+    return replace(_applied(state, event, entry.number), last_standing=entry.number)
+
+
+def _applied(state: ShiftState, event: Event, number: int) -> ShiftState:
+    match event:
+        case Started() | Finished() | Overrunning() | Failed():
+            return replace(state, runs=_runs(state, event))
+        case Out():
+            rest = tuple(o for o in state.outages if o is not state.out(event.equipment, event.unit))
+            before = state.out(event.equipment, event.unit)
+            start = event.at if before is None else before.start
+            return replace(state, outages=(*rest, Outage(event.equipment, event.unit, start, event.until)))
+        case Back():
+            return replace(
+                state,
+                outages=tuple(
+                    replace(o, ended=event.at) if o.ended is None and _covers(event, o) else o for o in state.outages
+                ),
+            )
+        case Slower():
+            return replace(
+                state, slowdowns=(*state.slowdowns, Slowdown(event.equipment, event.at, event.percent, number))
+            )
+        case Away():
+            away = state.away(event.person, event.at)
+            others = tuple(a for a in state.absences if a is not away)
+            start = event.at if away is None else away.start
+            return replace(state, absences=(*others, Absence(event.person, start, event.until)))
+        case In():
+            away = state.away(event.person, event.at)
+            return replace(
+                state, absences=tuple(replace(a, ended=event.at) if a is away else a for a in state.absences)
+            )
+        case OrderAdded() | OrderChanged() | OrderCancelled():
+            return replace(state, orders=_orders(state.orders, event))
+        case StockFound():
+            return replace(state, stock=(*state.stock, event))
+        case GoodsLate():
+            others_late = tuple(late for late in state.goods if late.ingredient != event.ingredient)
+            return replace(state, goods=(*others_late, event))
+        case Note():
+            return replace(state, notes=(*state.notes, event))
+        case _:
+            return state
+
+
+def _covers(event: Back, outage: Outage) -> bool:
+    """Whether an outage ends with this event: all of the equipment is back, or just this unit."""
+    return event.equipment == outage.equipment and event.unit in (None, outage.unit)
+
+
+def _runs(state: ShiftState, event: Started | Finished | Overrunning | Failed) -> dict[str, Run]:
+    runs = dict(state.runs)
+    if isinstance(event, Started):
+        batch = next((batch for batch in state.plan.batches if batch.label == event.label), None)
+        minutes = 0 if batch is None else minutes_of(state, batch, event.at)
+        runs[event.label] = Run(
+            event.label, event.at, None, event.at + minutes, "running", event.stations, event.people
+        )
+        return runs
+    run = runs.get(event.label)
+    if run is None:
+        return runs
+    match event:
+        case Finished():
+            runs[event.label] = replace(run, end=event.at, outcome="done")
+        case Overrunning():
+            runs[event.label] = replace(run, expected_end=event.until)
+        case Failed():
+            runs[event.label] = replace(run, end=event.at if run.end is None else run.end, outcome="lost")
+    return runs
+
+
+def minutes_of(state: ShiftState, batch: Batch, start: int) -> int:
+    """How long a batch takes if it starts then: as planned, or longer on equipment that has become slower since.
+
+    Args:
+        state: with what is slower.
+        batch: the batch.
+        start: minutes since midnight of the first day.
+
+    Returns:
+        Minutes. Loading and unloading are work of people and take as long as ever.
+    """
+    minutes = batch.end - batch.start
+    stations = {seat.station for seat in batch.seats}
+    on = {station.equipment for station in state.plan.stations if station.name in stations}
+    since = [s for s in state.slowdowns if s.start <= start and s.number > state.known]
+    percent = max({s.equipment: s.percent for s in since if s.equipment in on}.values(), default=0)
+    hands = sum(hand.end - hand.start for hand in batch.hands if hand.doing != "hands-on")
+    return minutes + ceil(max(0, minutes - hands) * percent / 100)
+
+
+def _orders(orders: tuple[OrderLine, ...], event: OrderAdded | OrderChanged | OrderCancelled) -> tuple[OrderLine, ...]:
+    if isinstance(event, OrderAdded):
+        return (*orders, OrderLine(len(orders) + 1, event.product, event.quantity, event.due, None))
+
+    def changed(line: OrderLine) -> OrderLine:
+        if line.number != event.order:
+            return line
+        if isinstance(event, OrderCancelled):
+            return replace(line, cancelled=True)
+        return replace(
+            line,
+            quantity=line.quantity if event.quantity is None else event.quantity,
+            due=line.due if event.due is None else event.due,
+            changed=True,
+        )
+
+    return tuple(changed(line) for line in orders)

@@ -1,0 +1,75 @@
+"""Events in words: the same words that record them."""
+
+from __future__ import annotations
+
+from stationplan.live.events import (
+    Away,
+    Back,
+    Event,
+    Failed,
+    Finished,
+    GoodsLate,
+    In,
+    Note,
+    OrderAdded,
+    OrderCancelled,
+    OrderChanged,
+    Out,
+    Overrunning,
+    Slower,
+    Started,
+    StockFound,
+    Undo,
+)
+from stationplan.scenario.units import format_clock
+
+
+def told(event: Event) -> str:
+    """An event as it would be recorded: ``overrunning Ac3 until 09:50 at 09:40``."""
+    return f"{_what(event)} at {format_clock(event.at)}"
+
+
+def _what(event: Event) -> str:
+    match event:
+        case Started() | Finished() | Failed():
+            return f"{event.kind} {event.label}"
+        case Overrunning():
+            return f"overrunning {event.label}{_until(event.until)}"
+        case Out():
+            return f"out {unit_name(event.equipment, event.unit)}{_until(event.until)}"
+        case Back():
+            return f"back {unit_name(event.equipment, event.unit)}"
+        case Slower():
+            return f"slower {event.equipment} {event.percent}%"
+        case Away():
+            return f"away {event.person}{_until(event.until)}"
+        case In():
+            return f"in {event.person}"
+        case OrderAdded():
+            return f"order add {event.quantity} {event.product}{_due(event.due)}"
+        case OrderChanged():
+            quantity = "" if event.quantity is None else f" {event.quantity}"
+            return f"order change {event.order}{quantity}{_due(event.due)}"
+        case OrderCancelled():
+            return f"order cancel {event.order}"
+        case StockFound():
+            return f"stock {event.quantity} {event.item}{_until(event.until)}"
+        case GoodsLate():
+            return f"late {event.ingredient}{_until(event.until)}"
+        case Note():
+            return f"note {event.text}"
+        case Undo():
+            return f"undo {event.number}"
+
+
+def unit_name(equipment: str, unit: int | None) -> str:
+    """Equipment, or one unit of it: ``deck oven 2``."""
+    return equipment if unit is None else f"{equipment} {unit}"
+
+
+def _until(minutes: int | None) -> str:
+    return "" if minutes is None else f" until {format_clock(minutes)}"
+
+
+def _due(minutes: int | None) -> str:
+    return "" if minutes is None else f" due {format_clock(minutes)}"

@@ -1,0 +1,148 @@
+"""A shift that runs, in words: how it stands, what to see to, what comes next; and what was recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from stationplan.live.events import Recorded, Undo
+from stationplan.live.expecting import Delivery, Outlook
+from stationplan.live.moment import Moment, Turn, turns_of
+from stationplan.live.wording import told
+from stationplan.plan.wording import ordered
+from stationplan.render.lettering import clean, wrap
+from stationplan.render.phrases import clock_span
+from stationplan.scenario.units import format_clock, format_duration
+
+AHEAD = 30
+"""Minutes ahead for which everybody's work is listed."""
+
+
+def status_page(moment: Moment, *, width: int, unicode: bool = True) -> str:
+    """How a shift stands, on one page.
+
+    Args:
+        moment: the shift at a moment.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        Where it stands, what to see to, what is running and what everybody does in the next half hour, with empty lines
+        between and a line end at the end.
+    """
+    parts = [list(_headline(moment)), list(_alarms(moment)), list(_running(moment)), list(_people(moment))]
+    texts = []
+    for part in parts:
+        lines = [line for text in part for line in _wrapped(text, width, unicode)]
+        texts.append("\n".join(lines))
+    return "\n\n".join(text for text in texts if text) + "\n"
+
+
+def _wrapped(text: str, width: int, unicode: bool) -> list[str]:
+    """Lines of a text whose blanks at the beginning are meant."""
+    indent = " " * (len(text) - len(text.lstrip()))
+    return [f"{indent}{line}" for line in wrap(clean(text.lstrip(), unicode), width - len(indent), "  ")]
+
+
+def _headline(moment: Moment) -> Iterator[str]:
+    forecast, plan = moment.forecast, moment.state.plan
+    standings = [outlook.standing for outlook in forecast.outlooks.values()]
+    yield f"{plan.name}, begun {moment.day.isoformat()}: it is {format_clock(moment.now)}"
+    lost = f", {standings.count('lost')} lost" if "lost" in standings else ""
+    come = sum(not outlook.begun for outlook in forecast.outlooks.values())
+    done, running = standings.count("done"), standings.count("running")
+    yield f"{len(standings)} batches: {done} done{lost}, {running} running, {come} to come"
+    yield f"finish expected {_expected(forecast.finish, plan.finish)}"
+    yield from (_delivery(moment, delivery) for delivery in forecast.deliveries)
+
+
+def _expected(expected: int, planned: int) -> str:
+    if expected == planned:
+        return f"{format_clock(expected)}, as planned"
+    word = "later" if expected > planned else "earlier"
+    difference = format_duration(abs(expected - planned))
+    return f"{format_clock(expected)}, {difference} {word} than planned ({format_clock(planned)})"
+
+
+def _delivery(moment: Moment, delivery: Delivery) -> str:
+    order = delivery.order
+    unit = next((amount.unit for amount in moment.state.plan.amounts if amount.item == order.product), "piece")
+    text = f"{ordered(order.quantity, unit, order.product)} expected {format_clock(delivery.ready)}"
+    if delivery.blocked:
+        text += " at best, something for it is lost or blocked"
+    if order.due is None:
+        return text
+    spare = order.due - delivery.ready
+    tail = f"{format_duration(delivery.late)} late" if spare < 0 else f"{format_duration(spare)} to spare"
+    return f"{text}, due {format_clock(order.due)}: {tail}"
+
+
+def _alarms(moment: Moment) -> Iterator[str]:
+    if moment.alarms:
+        yield "see to:"
+    yield from (f"! {alarm.sentence}" for alarm in moment.alarms)
+
+
+def _running(moment: Moment) -> Iterator[str]:
+    running = [outlook for outlook in moment.forecast.outlooks.values() if outlook.standing == "running"]
+    if running:
+        yield "running:"
+    for outlook in sorted(running, key=lambda outlook: outlook.end):
+        run = moment.state.runs[outlook.batch.label]
+        where = "".join(f", {word}" for word in dict.fromkeys((*run.stations, *run.people)))
+        until = f"{format_duration(outlook.overdue)} over" if outlook.overdue else f"until {format_clock(outlook.end)}"
+        yield f"  {outlook.batch.label} {outlook.batch.step} since {format_clock(run.start)}{where}, {until}"
+
+
+def _people(moment: Moment) -> Iterator[str]:
+    yield f"until {format_clock(moment.now + AHEAD)}:"
+    turns = turns_of(moment)
+    for person in moment.state.plan.people:
+        own = [turn for turn in turns if turn.person == person]
+        soon = [turn for turn in own if turn.start <= moment.now + AHEAD]
+        away = moment.state.away(person, moment.now)
+        if away is not None:
+            until = "" if away.end is None else f" until {format_clock(away.end)}"
+            yield f"  {person}: away{until}"
+        elif not soon:
+            yield f"  {person}: nothing{f', then {_turn(own[0])}' if own else ' more to do'}"
+        else:
+            yield f"  {person}:"
+        yield from (f"    {_turn(turn)}{_planned(turn.outlook)}" for turn in soon)
+
+
+def _turn(turn: Turn) -> str:
+    doing = {"hands-on": "", "load": "load ", "unload": "unload "}[turn.doing]
+    batch = turn.outlook.batch
+    where = ", ".join(dict.fromkeys(seat.station for seat in batch.seats))
+    place = f", {where}" if where else ""
+    return f"{clock_span(turn.start, turn.end)} {doing}{batch.label} {batch.step}{place}"
+
+
+def _planned(outlook: Outlook) -> str:
+    """What became of the plan for a batch, where that is not as planned."""
+    if outlook.standing == "blocked":
+        return f" (blocked: {outlook.because})"
+    if outlook.begun or outlook.start == outlook.batch.start:
+        return ""
+    because = f"; {outlook.because}" if outlook.because else ""
+    return f" (planned {format_clock(outlook.batch.start)}{because})"
+
+
+def log_page(events: Sequence[Recorded], *, width: int, unicode: bool = True) -> str:
+    """Everything that was recorded, one event a line.
+
+    Args:
+        events: by number.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+
+    Returns:
+        Lines of text with a line end at the end.
+    """
+    undone = {entry.event.number: entry.number for entry in events if isinstance(entry.event, Undo)}
+    lines = []
+    for entry in events:
+        gone = f" (undone by {undone[entry.number]})" if entry.number in undone else ""
+        text = f"{entry.number}: {told(entry.event)}, {entry.event.who}{gone}"
+        lines += wrap(clean(text, unicode), width, "    ")
+    return "\n".join(lines or ["nothing is recorded yet"]) + "\n"

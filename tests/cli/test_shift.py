@@ -1,0 +1,85 @@
+"""``stationplan shift``: start, record, status, log."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from .conftest import FIRST_SHIFT, Run
+
+
+@pytest.fixture
+def shift(run: Run, plan_file: Path, tmp_path: Path) -> Path:
+    path = tmp_path / "morning.shift"
+    result = run("shift", "start", plan_file, "--file", path, "--date", "2026-11-26")
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert result.stdout == f"The shift of 2026-11-26 is kept in {path}: record what happens with shift record.\n"
+    return path
+
+
+def test_a_shift_begun_twice_keeps_the_first(run: Run, plan_file: Path, shift: Path) -> None:
+    run("shift", "record", shift, "started", "Aa1", "--now", "06:01")
+    result = run("shift", "start", plan_file, "--file", shift)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == f"{shift}: there is such a file already; choose another name with --file\n"
+    assert "1: started Aa1" in run("shift", "log", shift).stdout
+
+
+def test_a_shift_is_named_after_its_plan_and_begins_today(run: Run, plan_file: Path, tmp_path: Path) -> None:
+    plan = tmp_path / "sunday.json"
+    plan.write_bytes(plan_file.read_bytes())
+    assert run("shift", "start", plan).exit_code == 0
+    assert "nothing is recorded yet" in run("shift", "log", tmp_path / "sunday.shift").stdout
+    assert run("shift", "record", tmp_path / "sunday.shift", "note", "here").exit_code == 0
+
+
+def test_a_shift_begins_from_a_plan_that_holds(run: Run, tmp_path: Path, plan_file: Path) -> None:
+    wrong = tmp_path / "wrong.json"
+    wrong.write_text(plan_file.read_text(encoding="utf-8").replace('"quantity": 90', '"quantity": 91'), "utf-8")
+    result = run("shift", "start", wrong)
+    assert result.exit_code == 2
+    assert "this plan contradicts its scenario" in result.stderr
+    assert run("shift", "start", FIRST_SHIFT).exit_code == 2
+    assert not wrong.with_suffix(".shift").exists()
+
+
+def test_an_event_is_acknowledged_with_its_number(run: Run, shift: Path) -> None:
+    first = run("shift", "record", shift, "started", "aa1", "--now", "06:01", "--who", "Ida")
+    assert (first.exit_code, first.stdout, first.stderr) == (0, "1: started Aa1 at 06:01\n", "")
+    second = run("shift", "record", shift, "overrunning", "aa1", "+10", "--now", "06:05")
+    assert second.stdout.startswith("2: overrunning Aa1 until 06:")
+    assert run("shift", "log", shift).stdout.splitlines()[0] == "1: started Aa1 at 06:01, Ida"
+
+
+def test_a_contradiction_is_a_sentence_and_exit_code_2(run: Run, shift: Path) -> None:
+    result = run("shift", "record", shift, "finished", "Aa1", "--now", "06:10")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == "Aa1 has not been started; record that first, such as: started Aa1 at 06:10\n"
+    assert run("shift", "log", shift).stdout == "nothing is recorded yet\n"
+
+
+def test_what_is_undone_stays_in_the_log(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "started", "Aa1", "--now", "06:01", "--who", "Ida")
+    assert run("shift", "record", shift, "undo", "--now", "06:02", "--who", "Ida").stdout == "2: undo 1 at 06:02\n"
+    assert run("shift", "log", shift).stdout == (
+        "1: started Aa1 at 06:01, Ida (undone by 2)\n2: undo 1 at 06:02, Ida\n"
+    )
+
+
+def test_status_says_what_runs_what_is_late_and_what_comes(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "started", "Aa1", "--now", "06:01")
+    shown = run("shift", "status", shift, "--now", "06:20", "--width", "80")
+    assert (shown.exit_code, shown.stderr) == (0, "")
+    assert "25 batches: 0 done, 1 running, 24 to come" in shown.stdout
+    assert "! Aa1 mix paste should have ended at 06:10: record finished Aa1" in shown.stdout
+    assert max(map(len, shown.stdout.splitlines())) <= 80
+
+
+@pytest.mark.parametrize("command", ["record", "status", "log"])
+def test_what_is_no_shift_is_named(run: Run, plan_file: Path, tmp_path: Path, command: str) -> None:
+    words = ("note", "here") if command == "record" else ()
+    for path, why in ((plan_file, "this is not the record of a shift"), (tmp_path / "none.shift", "no such file")):
+        result = run("shift", command, path, *words)
+        assert (result.exit_code, result.stdout) == (2, "")
+        assert result.stderr.startswith(f"{path}: {why}")
