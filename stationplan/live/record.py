@@ -17,6 +17,7 @@ import json
 import os
 import secrets
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
@@ -40,6 +41,20 @@ APPLICATION = 0x53544150
 VERSION = 1
 PATIENCE = 20
 """Seconds to wait while others write."""
+_PASSING = (
+    sqlite3.SQLITE_BUSY,
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_LOCKED,
+    sqlite3.SQLITE_NOMEM,
+    sqlite3.SQLITE_PERM,
+    sqlite3.SQLITE_READONLY,
+)
+"""Errors that say nothing against the file."""
+_MOMENT = 2
+"""Seconds to try to bring an event home in."""
+_NOTHING = "nothing is recorded"
 _SCHEMA = f"""
 PRAGMA application_id = {APPLICATION};
 PRAGMA user_version = {VERSION};
@@ -116,7 +131,7 @@ def create(path: Path, plan: Plan, day: date, moment: str) -> None:
     document = json.dumps({"day": day.isoformat(), "plan": plan.model_dump(mode="json")}, ensure_ascii=False)
     try:
         part.open("x").close()
-        with _writing(part), closing(_connect(part)) as file:
+        with _guarded(part, _NOTHING), closing(_connect(part)) as file:
             file.executescript(f"BEGIN IMMEDIATE; {_SCHEMA} COMMIT;")
             file.execute("BEGIN IMMEDIATE")
             _insert(file, _sealed(0, moment, "shift", document, ""))
@@ -143,7 +158,7 @@ def read(path: Path) -> Log:
         OSError: when the file cannot be read.
         RecordFileError: when it is no record, a newer one, or damaged.
     """
-    with _opened(path) as file, _reading(path):
+    with _guarded(path, "this record cannot be read now"), _opened(path) as file:
         return _log(path, _entries(path, file))
 
 
@@ -198,20 +213,27 @@ def add_plan(path: Path, plan: Plan, *, accepted: bool, after: int, moment: str)
 
 
 def _add(path: Path, make: Callable[[Log], tuple[Kind, _Document]], moment: str) -> tuple[int, _Document]:
-    with _opened(path) as file:
-        with _writing(path):
-            file.execute("BEGIN IMMEDIATE")
-        with _reading(path):
-            entries = _entries(path, file)
+    with _guarded(path, _NOTHING), _opened(path) as file:
+        file.execute("BEGIN IMMEDIATE")
+        entries = _entries(path, file)
         kind, document = make(_log(path, entries))
         number = len(entries)
-        with _writing(path):
-            _insert(file, _sealed(number, moment, kind, document.model_dump_json(), entries[-1].seal))
-            file.execute("COMMIT")
-        with suppress(sqlite3.Error):
-            # It is safe already; in the file itself it would survive even the loss of the log beside it.
-            file.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        _insert(file, _sealed(number, moment, kind, document.model_dump_json(), entries[-1].seal))
+        file.execute("COMMIT")
+        _bring_home(file)
     return number, document
+
+
+def _bring_home(file: sqlite3.Connection) -> None:
+    """Move what is recorded from the log beside the file into the file, so that it survives even the loss of the log.
+
+    It is safe on the disk already; while somebody else moves or reads, this is tried again for a moment.
+    """
+    with suppress(sqlite3.Error):
+        file.execute(f"PRAGMA busy_timeout = {1000 * _MOMENT}")
+        end = time.monotonic() + _MOMENT
+        while file.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0] and time.monotonic() < end:
+            time.sleep(0.01)
 
 
 def _sealed(number: int, moment: str, kind: Kind, document: str, before: str) -> _Entry:
@@ -234,7 +256,7 @@ def _entries(path: Path, file: sqlite3.Connection) -> list[_Entry]:
         if entry.number != len(found) or entry != _sealed(
             entry.number, entry.moment, entry.kind, entry.document, before
         ):
-            raise RecordFileError(f"{path}: entry {len(found)} of this record is damaged; {_KEEP}")
+            raise RecordFileError(f"{path}: this record is damaged, from entry {len(found)} on; {_KEEP}")
         found.append(entry)
     if not found:
         raise RecordFileError(f"{path}: this record is empty; {_KEEP}")
@@ -270,43 +292,45 @@ def _opened(path: Path) -> Iterator[sqlite3.Connection]:
     if path.stat().st_size and not head.startswith(b"SQLite format 3\0"):
         raise RecordFileError(f"{path}: this is not the record of a shift; begin one: stationplan shift start PLAN")
     with closing(_connect(path)) as connection:
-        with _reading(path):
-            [application] = connection.execute("PRAGMA application_id").fetchone()
-            [version] = connection.execute("PRAGMA user_version").fetchone()
-            if application != APPLICATION:
-                raise RecordFileError(
-                    f"{path}: this is not the record of a shift; begin one: stationplan shift start PLAN"
-                )
-            if version != VERSION:
-                raise RecordFileError(
-                    f"{path}: this record is of version {version}, and this program reads version {VERSION}"
-                )
-            [sound] = connection.execute("PRAGMA quick_check(1)").fetchone()
-            if sound != "ok":
-                raise RecordFileError(f"{path}: this record is damaged ({sound}); {_KEEP}")
+        [application] = connection.execute("PRAGMA application_id").fetchone()
+        [version] = connection.execute("PRAGMA user_version").fetchone()
+        if application != APPLICATION:
+            raise RecordFileError(f"{path}: this is not the record of a shift; begin one: stationplan shift start PLAN")
+        if version != VERSION:
+            raise RecordFileError(
+                f"{path}: this record is of version {version}, and this program reads version {VERSION}"
+            )
+        [sound] = connection.execute("PRAGMA quick_check(1)").fetchone()
+        if sound != "ok":
+            raise RecordFileError(f"{path}: this record is damaged ({sound}); {_KEEP}")
         yield connection
 
 
 def _connect(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=rw", uri=True, timeout=PATIENCE, isolation_level=None)
+    connection.text_factory = lambda text: text.decode("utf-8", "replace")  # a seal will not fit what was replaced
     connection.execute("PRAGMA synchronous = FULL")
     return connection
 
 
 @contextmanager
-def _reading(path: Path) -> Iterator[None]:
+def _guarded(path: Path, outcome: str) -> Iterator[None]:
+    """Tell a damaged file from one that cannot be used at the moment: no room, no permission, others who write."""
     try:
         yield
-    except sqlite3.DatabaseError as error:
-        raise RecordFileError(f"{path}: this record cannot be read: {error}; {_KEEP}") from error
-
-
-@contextmanager
-def _writing(path: Path) -> Iterator[None]:
-    try:
-        yield
+    except UnicodeDecodeError as error:
+        # What SQLite says of a garbled file may itself be garbled.
+        raise RecordFileError(f"{path}: this record is damaged; {_KEEP}") from error
     except sqlite3.Error as error:
-        raise NotRecordedError(f"{path}: nothing is recorded: {error}") from error
+        if _primary(error) in _PASSING:
+            raise NotRecordedError(f"{path}: {outcome}: {error}") from error
+        raise RecordFileError(f"{path}: this record is damaged ({error}); {_KEEP}") from error
+
+
+def _primary(error: sqlite3.Error) -> int:
+    """The kind of an error of SQLite, without what it says closer."""
+    code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
+    return sqlite3.SQLITE_CORRUPT if code == sqlite3.SQLITE_IOERR_SHORT_READ else code & 0xFF
 
 
 def _name(part: Path, path: Path) -> None:
