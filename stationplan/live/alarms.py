@@ -91,8 +91,8 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
 
 
 def _waits(forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:
-    """Waits that end too late, or have little left; a wait ends when the next batch begins."""
-    worst: dict[tuple[str, str], tuple[int, Passing]] = {}
+    """Waits that end too late, or have little left, the worst of each batch; one ends when the next batch begins."""
+    worst: dict[str, tuple[int, int, Passing]] = {}
     for passing in passings:
         before = forecast.outlooks[passing.before]
         after = None if passing.after is None else forecast.outlooks[passing.after]
@@ -101,16 +101,15 @@ def _waits(forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:
         # The most counts from when it was put there, which moves with the batch that it comes from.
         latest = passing.latest + before.drift
         if not after.begun and before.begun and (after.start > latest or latest - forecast.now <= SOON):
-            key = passing.before, passing.after or ""
-            if key not in worst or latest < worst[key][0]:
-                worst[key] = latest, passing
-    for (label, taker), (latest, passing) in worst.items():
-        expected = forecast.outlooks[taker].start
-        over = f", expected {format_clock(expected)}: {format_duration(expected - latest)} too late"
+            over = after.start - latest
+            if passing.before not in worst or over > worst[passing.before][0]:
+                worst[passing.before] = over, latest, passing
+    for label, (over, latest, passing) in worst.items():
+        late = f", expected {format_clock(latest + over)}: {format_duration(over)} too late" if over > 0 else ""
         yield Alarm(
             latest,
             f"{passing.item} of {label} must be taken up by {format_clock(latest)} at the latest, "
-            f"by {taker}{over if expected > latest else ''}",
+            f"by {passing.after}{late}",
         )
 
 

@@ -1,0 +1,162 @@
+"""What is to be expected: the order of the plan, as late as it must be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import pairwise
+
+import pytest
+
+from stationplan.live.moment import Moment, moment_of
+from stationplan.live.record import Log
+from stationplan.plan.document import Batch, Plan
+
+from .conftest import Tell
+
+
+@pytest.fixture
+def look(log: Callable[[], Log]) -> Callable[[int], Moment]:
+    return lambda now: moment_of(log(), now)
+
+
+def batch(plan: Plan, label: str) -> Batch:
+    return next(batch for batch in plan.batches if batch.label == label)
+
+
+def as_planned(tell: Tell, plan: Plan, until: int) -> None:
+    """Everything up to a minute has gone exactly as planned."""
+    moments = [(b.start, 1, f"started {b.label}") for b in plan.batches]
+    moments += [(b.end, 0, f"finished {b.label}") for b in plan.batches]
+    for minute, _, words in sorted(moments):
+        if minute <= until:
+            tell(words, now=minute)
+
+
+def test_a_shift_that_has_not_begun_is_expected_as_planned(plan: Plan, look: Callable[[int], Moment]) -> None:
+    moment = look(plan.opens)
+    for label, outlook in moment.forecast.outlooks.items():
+        assert (label, outlook.start, outlook.end) == (label, outlook.batch.start, outlook.batch.end)
+    assert moment.forecast.finish == plan.finish
+    assert [delivery.ready for delivery in moment.forecast.deliveries] == [order.ready for order in plan.orders]
+
+
+@pytest.mark.parametrize("minute", [400, 450, 500, 540])
+def test_a_shift_that_goes_as_planned_is_expected_as_planned(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment], minute: int
+) -> None:
+    as_planned(tell, plan, minute)
+    forecast = look(minute).forecast
+    assert forecast.finish == plan.finish
+    assert {label for label, outlook in forecast.outlooks.items() if outlook.drift} == set()
+    words = {outlook.batch.label: outlook.standing for outlook in forecast.outlooks.values()}
+    assert {w for label, w in words.items() if batch(plan, label).end <= minute} == {"done"}
+
+
+def test_a_running_batch_that_is_over_its_time_ends_now_and_holds_others_up(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    as_planned(tell, plan, batch(plan, "Ac1").end - 1)
+    now = batch(plan, "Ac1").end + 7
+    moment = look(now)
+    bake, next_bake = moment.forecast.outlooks["Ac1"], moment.forecast.outlooks["Ac2"]
+    assert (bake.standing, bake.end, bake.overdue) == ("running", now, 7)
+    assert next_bake.start >= now
+    assert next_bake.because == "deck oven is busy"
+    assert any(alarm.sentence.startswith("Ac1 bake shells should have ended") for alarm in moment.alarms)
+    assert moment.forecast.finish >= plan.finish
+
+
+def test_a_new_estimate_moves_what_hangs_on_it(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    start = batch(plan, "Ac1").start
+    as_planned(tell, plan, start)
+    tell("overrunning Ac1 +20", now=start)
+    outlooks = look(start).forecast.outlooks
+    assert outlooks["Ac1"].end == batch(plan, "Ac1").end + 20
+    assert outlooks["Ac2"].start == outlooks["Ac1"].end
+    # Shells cool for at least 20 minutes before they are brushed.
+    assert outlooks["Ad1"].start >= outlooks["Ac1"].end + 20
+
+
+def test_nobody_starts_in_a_break_or_while_away(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    as_planned(tell, plan, 400)
+    tell("away Odo until 08:15", now=400)
+    tell("away Tamsin until 07:40", now=400)
+    gone = {"Odo": [(400, 495), (450, 480)], "Tamsin": [(400, 460), (510, 540)]}
+    for outlook in look(400).forecast.outlooks.values():
+        for hand in outlook.batch.hands if not outlook.begun else ():
+            start = outlook.start + hand.start - outlook.batch.start
+            end = outlook.start + hand.end - outlook.batch.start
+            assert not any(start < until and since < end for since, until in gone[hand.person])
+
+
+def test_a_batch_whose_people_have_left_for_good_is_blocked(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    tell("away Tamsin", now=360)
+    moment = look(365)
+    first = moment.forecast.outlooks["Ab1"]
+    assert (first.standing, first.because) == ("blocked", "Tamsin is away")
+    assert moment.forecast.outlooks["Ac1"].standing == "blocked"
+    assert any(alarm.sentence.startswith("Tamsin is away: ") for alarm in moment.alarms)
+    assert [delivery.blocked for delivery in moment.forecast.deliveries] == [True]
+
+
+def test_what_a_failed_batch_would_have_given_is_missing(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    as_planned(tell, plan, batch(plan, "Ac1").end - 1)
+    tell("failed Ac1", now=batch(plan, "Ac1").end - 1)
+    moment = look(batch(plan, "Ac1").end)
+    assert moment.forecast.outlooks["Ac1"].standing == "lost"
+    assert (moment.forecast.outlooks["Ad1"].standing, moment.forecast.outlooks["Ad1"].because) == (
+        "blocked",
+        "Ac1 failed",
+    )
+    assert moment.forecast.outlooks["Ac2"].standing == "waiting"
+
+
+def test_what_should_have_begun_and_could_is_late(plan: Plan, look: Callable[[int], Moment]) -> None:
+    first = batch(plan, "Aa1")
+    moment = look(first.start + 9)
+    assert moment.forecast.outlooks["Aa1"].standing == "late"
+    assert any(
+        alarm.sentence.startswith("Aa1 mix paste should have begun at 06:01, 9 min ago") for alarm in moment.alarms
+    )
+
+
+def test_nothing_that_takes_turns_overlaps(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    as_planned(tell, plan, 420)
+    outlooks = look(470).forecast.outlooks
+    spans: dict[str, list[tuple[int, int]]] = {"Tamsin": [], "Odo": [], "mixer": []}
+    for outlook in outlooks.values():
+        if outlook.begun:
+            continue
+        shift = outlook.start - outlook.batch.start
+        for hand in outlook.batch.hands:
+            spans[hand.person].append((hand.start + shift, hand.end + shift))
+        for seat in outlook.batch.seats:
+            if seat.station == "mixer":
+                spans["mixer"].append((seat.start + shift, seat.end + shift))
+    for taken in spans.values():
+        ordered = sorted(taken)
+        assert ordered
+        assert all(before[1] <= after[0] for before, after in pairwise(ordered))
+
+
+def test_an_oven_is_named_before_it_has_to_be_heated(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    [heating] = [change for change in plan.changes if change.kind == "heat"]
+    early, soon = heating.start - 31, heating.start - 10
+    as_planned(tell, plan, early)
+    assert not any("heat deck oven" in alarm.sentence for alarm in look(early).alarms)
+    as_planned_since = [b for b in plan.batches if early < b.start <= soon]
+    for late in as_planned_since:
+        tell(f"started {late.label}", now=late.start)
+    assert any(alarm.sentence.startswith("heat deck oven to 170 C at ") for alarm in look(soon).alarms)
+
+
+def test_a_wait_that_is_nearly_over_is_an_alarm(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    # Whipped cream must be piped within 30 minutes.
+    whip = batch(plan, "Ca1")
+    as_planned(tell, plan, whip.end)
+    late = look(whip.end + 20)
+    [alarm] = [alarm for alarm in late.alarms if alarm.sentence.startswith("whipped cream of Ca1 must be taken up by")]
+    assert "too late" in alarm.sentence
+    assert alarm.minute <= whip.end + 30
