@@ -10,6 +10,9 @@ from stationplan.cli.failure import BadInputError, working_on
 if TYPE_CHECKING:
     from stationplan.plan.document import Plan
 
+SQLITE = b"SQLite format 3\0"
+"""What the record of a shift begins with; here, so that a chart of a plan need not import what reads it."""
+
 
 def load_plan(path: Path) -> Plan:
     """Read a saved plan.
@@ -59,5 +62,14 @@ def is_plan(path: Path) -> bool:
 
     try:
         return path.is_file() and may_be_plan(path)
+    except OSError:
+        return False
+
+
+def is_shift(path: Path) -> bool:
+    """Whether a file is the record of a shift; one that cannot be read is told of later."""
+    try:
+        with path.open("rb") as file:
+            return file.read(len(SQLITE)) == SQLITE
     except OSError:
         return False

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Literal
+from typing import Any, Literal
 
 from stationplan.live.alarms import Alarm, alarms_of
+from stationplan.live.effective import effective
 from stationplan.live.expecting import Forecast, Outlook, expect
 from stationplan.live.record import Log
 from stationplan.live.state import ShiftState
@@ -17,10 +18,11 @@ from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 @dataclass(frozen=True)
 class Moment:
-    """What is recorded, what is to be expected, and what to see to."""
+    """What is recorded, what is to be expected, and what to see to; ``scenario`` is as the events have made it."""
 
     day: date
     state: ShiftState
+    scenario: dict[str, Any]
     forecast: Forecast
     alarms: tuple[Alarm, ...]
 
@@ -39,7 +41,8 @@ def moment_of(log: Log, now: int) -> Moment:
     """
     passings = passings_of(log.plan)
     forecast = expect(log.state, from_plain(log.first.scenario), passings, now)
-    return Moment(log.day, log.state, forecast, alarms_of(log.state, forecast, passings))
+    scenario = effective(log.first.scenario, log.state)
+    return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings))
 
 
 @dataclass(frozen=True, slots=True)

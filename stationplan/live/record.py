@@ -39,6 +39,7 @@ _Document = TypeVar("_Document", bound=BaseModel)
 APPLICATION = 0x53544150
 """The application_id of the file, so that it is known for what it is."""
 VERSION = 1
+_MAGIC = b"SQLite format 3\0"
 PATIENCE = 20
 """Seconds to wait while others write."""
 _PASSING = (
@@ -288,8 +289,8 @@ def _log(path: Path, entries: list[_Entry]) -> Log:
 def _opened(path: Path) -> Iterator[sqlite3.Connection]:
     """The file, once it is clear that it is a record of a version that can be read."""
     with path.open("rb") as file:
-        head = file.read(16)
-    if path.stat().st_size and not head.startswith(b"SQLite format 3\0"):
+        head = file.read(len(_MAGIC))
+    if head and head != _MAGIC:
         raise RecordFileError(f"{path}: this is not the record of a shift; begin one: stationplan shift start PLAN")
     with closing(_connect(path)) as connection:
         [application] = connection.execute("PRAGMA application_id").fetchone()

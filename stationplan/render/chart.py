@@ -52,6 +52,7 @@ def chart(
     color: bool = False,
     rows: RowKind = "equipment",
     span: tuple[int, int] | None = None,
+    now: int | None = None,
 ) -> str:
     """Draw a plan over time.
 
@@ -62,6 +63,7 @@ def chart(
         color: add terminal colours, one for each item; nothing is said by colour alone.
         rows: ``equipment`` for stations and people, ``people`` for them alone, ``products`` for a row each item.
         span: draw only from the first to the second, minutes since midnight of the first day.
+        now: a moment to mark from top to bottom.
 
     Returns:
         Lines of text, without a line end at the end.
@@ -93,7 +95,7 @@ def chart(
             text.append("")
             if panel.band.start > panels[number - 1].band.end:
                 text += [*_quiet(panels[number - 1].band.end, panel.band.start, width), ""]
-        text += _panel(panel, gutter, width, marks, color, ink)
+        text += _panel(panel, gutter, width, marks, color, ink, now)
         text += _rest(panel, rows, width)
     return "\n".join(text)
 
@@ -149,22 +151,30 @@ def _quiet(start: int, end: int, width: int) -> list[str]:
     return wrap(f"({format_clock(start)} to {format_clock(end)}: nothing to do, whatever waits goes on waiting)", width)
 
 
-def _panel(panel: Panel, gutter: int, width: int, marks: Marks, color: bool, ink: Callable[[str], Ink]) -> list[str]:
+def _panel(
+    panel: Panel,
+    gutter: int,
+    width: int,
+    marks: Marks,
+    color: bool,
+    ink: Callable[[str], Ink],
+    now: int | None,
+) -> list[str]:
     canvas = Canvas(width)
     _clock(panel.band, canvas, gutter)
-    _ruler(panel.band, canvas, gutter, marks)
+    _ruler(panel.band, canvas, gutter, marks, now)
     above = ""
     for row, lines in panel.rows:
         if row.kind == "person" and above not in ("", "person"):
-            draw(Lines(placed=[[]]), panel.band, canvas, gutter, marks, ink)
+            draw(Lines(placed=[[]]), panel.band, canvas, gutter, marks, ink, now)
         above = row.kind
-        drawn = draw(lines, panel.band, canvas, gutter, marks, ink)
+        drawn = draw(lines, panel.band, canvas, gutter, marks, ink, now)
         canvas.put(drawn[0], 0, shorten(row.name, gutter - 1, marks is UNICODE))
         for line in drawn[1:] if row.below else ():
             if line >= drawn[-1] + 1 - len(lines.below):
                 canvas.put(line, 2, marks.degree, FAINT)
     if sum(len(lines) for _, lines in panel.rows) >= _LONG_BAND:
-        _ruler(panel.band, canvas, gutter, marks)
+        _ruler(panel.band, canvas, gutter, marks, now)
         _clock(panel.band, canvas, gutter)
     return canvas.lines(color)
 
@@ -201,7 +211,7 @@ def _clock(band: Band, canvas: Canvas, gutter: int) -> None:
             canvas.put(line, gutter + column, words)
 
 
-def _ruler(band: Band, canvas: Canvas, gutter: int, marks: Marks) -> None:
+def _ruler(band: Band, canvas: Canvas, gutter: int, marks: Marks, now: int | None) -> None:
     line = canvas.add()
     tick, full = _tick(band, 3), max(_tick(band, 6), 60)
     first, hour, small, between = marks.ruler
@@ -209,3 +219,5 @@ def _ruler(band: Band, canvas: Canvas, gutter: int, marks: Marks) -> None:
         minute = band.start + column * band.minutes
         sign = hour if minute % full == 0 else small if minute % tick == 0 else between
         canvas.put(line, gutter + column, sign if column else first, FAINT)
+    if now is not None and 0 <= band.column(now) < band.columns:
+        canvas.put(line, gutter + band.column(now), marks.now)

@@ -215,7 +215,15 @@ def _inside(bar: Bar, band: Band, marks: Marks, first: int, right: int) -> str |
     return None
 
 
-def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: Callable[[str], Ink]) -> list[int]:
+def draw(
+    lines: Lines,
+    band: Band,
+    canvas: Canvas,
+    at: int,
+    marks: Marks,
+    ink: Callable[[str], Ink],
+    now: int | None = None,
+) -> list[int]:
     """Draw the lines of a row.
 
     Args:
@@ -225,6 +233,7 @@ def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: C
         at: the column of the canvas where the band begins.
         marks: the signs to use.
         ink: the ink of an item.
+        now: a moment to mark where nothing is drawn.
 
     Returns:
         The canvas lines, from the top.
@@ -234,7 +243,7 @@ def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: C
     for position in range(above + len(lines.below)):
         line = canvas.add()
         drawn.append(line)
-        _guides(band, canvas, line, at, marks)
+        _guides(band, canvas, line, at, marks, now)
         if position == 0:
             for placed in lines.away:
                 _draw_bar(placed, band, canvas, line, at, marks, FAINT)
@@ -251,11 +260,13 @@ def draw(lines: Lines, band: Band, canvas: Canvas, at: int, marks: Marks, ink: C
     return drawn
 
 
-def _guides(band: Band, canvas: Canvas, line: int, at: int, marks: Marks) -> None:
+def _guides(band: Band, canvas: Canvas, line: int, at: int, marks: Marks, now: int | None) -> None:
     step = 60 if band.minutes <= 10 else 1440
     for column in range(band.columns):
         if (band.start + column * band.minutes) % step == 0 and column:
             canvas.put(line, at + column, marks.hour, FAINT)
+    if now is not None and 0 <= band.column(now) < band.columns:
+        canvas.put(line, at + band.column(now), marks.now)
 
 
 def _draw_bar(placed: Placed, band: Band, canvas: Canvas, line: int, at: int, marks: Marks, ink: Ink) -> None:

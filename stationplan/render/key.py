@@ -8,7 +8,7 @@ from stationplan.render.marks import ASCII, UNICODE, Kind
 from stationplan.render.rows import RowKind, rows_of
 
 
-def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipment") -> str:
+def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipment", now: bool = False) -> str:
     """The signs of the plan's chart and what they mean.
 
     Args:
@@ -16,6 +16,7 @@ def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipm
         width: most columns of a line.
         unicode: as for the chart.
         rows: as for the chart.
+        now: whether a moment is marked in it.
 
     Returns:
         A sentence of sign and meaning pairs, wrapped.
@@ -56,6 +57,8 @@ def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipm
         pairs.append(f"{marks.taken} a part is taken out")
     if held:
         pairs.append(f"{marks.held * 2} oven at that temperature ({marks.degree})")
+    if now:
+        pairs.append(f"{marks.now} now")
     pairs.append(f"{marks.before} {marks.after} goes on from, or in, another band")
     pairs.append("the lines of a row mean nothing, they make room")
     joined = [pair.replace(" ", "\0") if len(pair) <= width else pair for pair in pairs]

@@ -51,6 +51,7 @@ class Marks:
     before: str  # goes on from the band above
     after: str  # goes on in the band below
     hour: str  # guide in idle columns
+    now: str  # guide at the moment of a running shift
     ruler: tuple[str, str, str, str]  # begin, hour, tick, between
     degree: str
 
@@ -80,6 +81,7 @@ UNICODE = Marks(
     before="\u2039",
     after="\u203a",
     hour="┊",
+    now="║",
     ruler=("├", "┼", "┴", "─"),
     degree="°C",
 )
@@ -105,6 +107,7 @@ ASCII = Marks(
     before="<",
     after=">",
     hour=":",
+    now="!",
     ruler=("|", "|", "'", "-"),
     degree="C",
 )

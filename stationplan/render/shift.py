@@ -7,10 +7,15 @@ from collections.abc import Iterator, Sequence
 from stationplan.live.events import Recorded, Undo
 from stationplan.live.expecting import Delivery, Outlook
 from stationplan.live.moment import Moment, Turn, turns_of
+from stationplan.live.standing import as_it_stands
 from stationplan.live.wording import told
 from stationplan.plan.wording import ordered
+from stationplan.render.chart import chart
+from stationplan.render.key import key
 from stationplan.render.lettering import clean, wrap
 from stationplan.render.phrases import clock_span
+from stationplan.render.rows import RowKind
+from stationplan.render.words import legend
 from stationplan.scenario.units import format_clock, format_duration
 
 AHEAD = 30
@@ -126,6 +131,64 @@ def _planned(outlook: Outlook) -> str:
         return ""
     because = f"; {outlook.because}" if outlook.because else ""
     return f" (planned {format_clock(outlook.batch.start)}{because})"
+
+
+def chart_page(
+    moment: Moment,
+    *,
+    width: int,
+    unicode: bool = True,
+    color: bool = False,
+    rows: RowKind = "equipment",
+    span: tuple[int, int] | None = None,
+) -> str:
+    """A shift drawn over time: left of now as it was, right of it as it is expected, and what the plan had said.
+
+    Args:
+        moment: the shift at a moment.
+        width: most columns of a line, at least 60.
+        unicode: draw with block and box characters; else plain ASCII throughout.
+        color: add terminal colours; nothing is said by colour alone.
+        rows: what the chart has a row for.
+        span: draw only from the first to the second, minutes since midnight of the first day.
+
+    Returns:
+        How the shift stands, the chart, planned against actual, legend and key, with empty lines between and a line end
+        at the end.
+
+    Raises:
+        RenderError: when the width is too small, or the span is empty.
+    """
+    plan = as_it_stands(moment)
+    headline = [line for text in _headline(moment) for line in _wrapped(text, width, unicode)]
+    drift = [line for text in _drift(moment) for line in _wrapped(text, width, unicode)]
+    parts = (
+        "\n".join(headline),
+        chart(plan, width=width, unicode=unicode, color=color, rows=rows, span=span, now=moment.now),
+        "\n".join(drift),
+        legend(plan, width, unicode),
+        key(plan, width, unicode=unicode, rows=rows, now=True),
+    )
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _drift(moment: Moment) -> Iterator[str]:
+    """Planned against actual, for every batch that has begun and did not go as planned."""
+    begun = [outlook for outlook in moment.forecast.outlooks.values() if outlook.begun]
+    other = [o for o in begun if o.drift or o.start != o.batch.start or o.standing == "lost"]
+    if begun and not other:
+        yield "planned against actual: all as planned"
+    elif other:
+        yield "planned against actual:"
+    for outlook in sorted(other, key=lambda outlook: outlook.start):
+        batch = outlook.batch
+        word = {"running": "runs", "lost": "failed"}.get(outlook.standing, "was")
+        late = "later" if outlook.drift > 0 else "earlier"
+        drift = f": {format_duration(abs(outlook.drift))} {late}" if outlook.drift else ""
+        yield (
+            f"  {batch.label} {batch.step} planned {clock_span(batch.start, batch.end)}, {word} "
+            f"{clock_span(outlook.start, outlook.end)}{drift}"
+        )
 
 
 def log_page(events: Sequence[Recorded], *, width: int, unicode: bool = True) -> str:

@@ -83,3 +83,34 @@ def test_what_is_no_shift_is_named(run: Run, plan_file: Path, tmp_path: Path, co
         result = run("shift", command, path, *words)
         assert (result.exit_code, result.stdout) == (2, "")
         assert result.stderr.startswith(f"{path}: {why}")
+
+
+def test_the_chart_of_a_shift_marks_now_and_sets_planned_against_actual(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "started", "Aa1", "--now", "06:03")
+    run("shift", "record", shift, "finished", "Aa1", "--now", "06:15")
+    shown = run("chart", shift, "--now", "06:40", "--width", "80")
+    assert (shown.exit_code, shown.stderr) == (0, "")
+    assert "  Aa1 mix paste planned 06:01-06:10, was 06:03-06:15: 5 min later\n" in shown.stdout
+    assert "║ now" in shown.stdout
+    lines = shown.stdout.splitlines()
+    [columns] = {line.index("║") for line in lines if line.startswith(("Tamsin", "Odo", "orders", "ring"))} or [0]
+    ruler = next(line for line in lines if "├──" in line)
+    assert ruler[columns] == "║"
+    assert max(map(len, lines)) <= 80
+    plain = run("chart", shift, "--now", "06:40", "--ascii").stdout
+    assert plain.isascii()
+    assert "! now" in plain
+
+
+def test_the_chart_of_a_shift_that_has_not_begun_is_that_of_its_plan(run: Run, plan_file: Path, shift: Path) -> None:
+    planned = run("chart", plan_file, "--rows", "people").stdout
+    running = run("chart", shift, "--rows", "people", "--now", "05:00").stdout
+    # What the finish hangs on is drawn in a plan alone.
+    rows = [line.replace("█", "▄").replace("◆", "▌") for line in planned.splitlines() if line.startswith("Odo")]
+    assert rows
+    assert [line for line in running.splitlines() if line.startswith("Odo")] == rows
+
+
+def test_the_time_is_given_for_shifts_alone_and_lists_for_plans(run: Run, plan_file: Path, shift: Path) -> None:
+    assert run("chart", plan_file, "--now", "06:40").exit_code == 2
+    assert run("chart", shift, "--list", "time").exit_code == 2

@@ -26,21 +26,33 @@ def options_of(command: click.Command) -> set[str]:
     return {name for option in command.params if isinstance(option, click.Option) for name in option.opts}
 
 
+def every_command() -> dict[str, click.Command]:
+    """The commands by name; those of a group with its name in front: 'shift start'."""
+    found: dict[str, click.Command] = {}
+    for name, command in main.commands.items():
+        found[name] = command
+        if isinstance(command, click.Group):
+            found |= {f"{name} {inner}": part for inner, part in command.commands.items()}
+    return found
+
+
 def test_every_command_has_a_section() -> None:
-    assert main.commands.keys() <= sections(PAGE).keys()
+    assert every_command().keys() <= sections(PAGE).keys()
 
 
-@pytest.mark.parametrize("name", main.commands)
+@pytest.mark.parametrize("name", every_command())
 def test_a_section_names_every_option_of_its_command(name: str) -> None:
     listed = {option for rows in tables(sections(PAGE)[name]) for row in rows[1:] for option in _OPTION.findall(row[0])}
-    assert listed == options_of(main.commands[name])
+    assert listed == options_of(every_command()[name])
 
 
 @pytest.mark.parametrize(
-    "path", [PAGE, ROOT / "README.md", DOCS / "concepts.md", DOCS / "how-it-works.md"], ids=lambda path: path.name
+    "path",
+    [PAGE, DOCS / "shift.md", ROOT / "README.md", DOCS / "concepts.md", DOCS / "how-it-works.md"],
+    ids=lambda path: path.name,
 )
 def test_a_page_names_no_option_that_does_not_exist(path: Path) -> None:
-    known = {"--help", "--version"}.union(*(options_of(command) for command in main.commands.values()))
+    known = {"--help", "--version"}.union(*(options_of(command) for command in every_command().values()))
     assert set(_OPTION.findall(path.read_text(encoding="utf-8"))) <= known
 
 
@@ -50,7 +62,7 @@ def test_every_sign_of_a_chart_is_explained(column: int, marks: Marks) -> None:
     explained = "".join(row[column] for table in tables(section) for row in table[1:]).replace("¦", "|")
     signs = [marks.sign(kind, critical) for kind in Kind for critical in (False, True)]
     needed = {part for sign in signs for part in sign.start + sign.fill}
-    assert needed | {marks.taken, marks.held, marks.before, marks.after, marks.hour} <= set(explained)
+    assert needed | {marks.taken, marks.held, marks.before, marks.after, marks.hour, marks.now} <= set(explained)
 
 
 def steps() -> list[tuple[str, str]]:

@@ -1,0 +1,102 @@
+"""The plan as it has gone and is expected to go on, as a plan document to draw: no plan, and never checked as one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from stationplan.live.expecting import Outlook
+from stationplan.live.moment import Moment
+from stationplan.live.state import Run
+from stationplan.plan.document import Batch, Change, Plan, Stay
+
+
+def as_it_stands(moment: Moment) -> Plan:
+    """The plan in force with everything where it was or is expected: batches, what waits, what gets ready, orders.
+
+    Args:
+        moment: the shift at a moment.
+
+    Returns:
+        A document without bounds, reasons and critical chain, which belong to the plan as it was made.
+    """
+    plan, outlooks = moment.state.plan, moment.forecast.outlooks
+    deliveries = moment.forecast.deliveries
+    return plan.model_copy(
+        update={
+            "status": "feasible",
+            "batches": tuple(
+                _batch(outlooks[batch.label], moment.state.runs.get(batch.label)) for batch in plan.batches
+            ),
+            "stays": tuple(_stay(stay, outlooks) for stay in plan.stays),
+            "changes": tuple(_change(plan, change, outlooks) for change in plan.changes),
+            "orders": tuple(
+                delivery.order.model_copy(update={"ready": delivery.ready, "late": delivery.late})
+                for delivery in deliveries
+            ),
+            "tiers": (),
+            "reasons": (),
+            "chain": (),
+            "stopped": None,
+            "scenario": moment.scenario,
+        }
+    )
+
+
+def _batch(outlook: Outlook, run: Run | None) -> Batch:
+    batch = outlook.batch
+    later, drift = outlook.start - batch.start, outlook.drift
+
+    def times(start: int, end: int, *, unloads: bool = False) -> dict[str, int]:
+        # What goes on to the end of a batch, and taking out, moves with its end.
+        until = end + (drift if end == batch.end else later)
+        begin = until - (end - start) if unloads else start + later
+        return {"start": min(begin, until), "end": until}
+
+    seats = tuple(
+        seat.model_copy(
+            update={
+                "station": _instead(run.stations if run else (), n, seat.station),
+                **times(seat.start, seat.end),
+            }
+        )
+        for n, seat in enumerate(batch.seats)
+    )
+    hands = tuple(
+        hand.model_copy(
+            update={
+                "person": _instead(run.people if run else (), n, hand.person),
+                **times(hand.start, hand.end, unloads=hand.doing == "unload"),
+            }
+        )
+        for n, hand in enumerate(batch.hands)
+    )
+    return batch.model_copy(update={"start": outlook.start, "end": outlook.end, "seats": seats, "hands": hands})
+
+
+def _instead(names: tuple[str, ...], number: int, planned: str) -> str:
+    return names[number] if number < len(names) else planned
+
+
+def _stay(stay: Stay, outlooks: Mapping[str, Outlook]) -> Stay:
+    start = stay.start + outlooks[stay.before].drift
+    if stay.after is None:
+        end = stay.end + outlooks[stay.before].drift
+    else:
+        taker = outlooks[stay.after]
+        end = stay.end + taker.start - taker.batch.start
+    return stay.model_copy(update={"start": start, "end": max(start, end)})
+
+
+def _change(plan: Plan, change: Change, outlooks: Mapping[str, Outlook]) -> Change:
+    """A station gets ready as much later as the batch that it gets ready for."""
+    after = [
+        (seat.start, batch.label)
+        for batch in plan.batches
+        for seat in batch.seats
+        if seat.station == change.station and seat.start >= change.end
+    ]
+    if not after:
+        return change
+    outlook = outlooks[min(after)[1]]
+    later = outlook.start - outlook.batch.start
+    return change.model_copy(update={"start": change.start + later, "end": change.end + later})
