@@ -118,6 +118,7 @@ def thresholds(heads: Iterable[int], most: int) -> list[int]:
 def _energy_bound(problem: Problem, entry: ResourceSet, most_heads: int) -> Bound | None:
     """The best bound over all thresholds by the room-minutes that the work takes, states and changeovers apart."""
     room, work = _Room(problem, entry.resources), entry.work
+    while_changing = _Room(problem, entry.resources, changing=True)
     chambers = [r for r in (problem.resources[index] for index in entry.resources) if isinstance(r, Chamber)]
     smallest = min((chamber.capacity for chamber in chambers), default=0)
     scalings = _scalings(problem, entry)
@@ -135,10 +136,14 @@ def _energy_bound(problem: Problem, entry: ResourceSet, most_heads: int) -> Boun
             if position + 1 < len(after_head) and work[after_head[position + 1]].tail == item.tail:
                 continue
             # Work whose state is open may lie inside a changeover, so only the rest is counted with them.
-            needed = max(energy.total, energy.stated + members.changeover_minutes() * smallest)
-            minutes = room.time_to_offer(head, needed, entry.capacity) + item.tail
+            changing = energy.stated + members.changeover_minutes() * smallest
+            offered = max(
+                room.time_to_offer(head, energy.total, entry.capacity),
+                while_changing.time_to_offer(head, changing, entry.capacity),
+            )
+            minutes = offered + item.tail
             if best is None or minutes > best.minutes:
-                best = _resource_result(entry, after_head[: position + 1], minutes, needed)
+                best = _resource_result(entry, after_head[: position + 1], minutes, max(energy.total, changing))
     return best
 
 
@@ -244,20 +249,23 @@ def _scalings(problem: Problem, entry: ResourceSet) -> list[_Scaling]:
 
 
 class _Room:
-    """How much room a set of resources offers over time, closures taken off."""
+    """How much room a set of resources offers over time, closures taken off.
 
-    def __init__(self, problem: Problem, resources: Iterable[int]) -> None:
+    With ``changing`` those of chambers are not, for a chamber may change its state while it is closed.
+    """
+
+    def __init__(self, problem: Problem, resources: Iterable[int], *, changing: bool = False) -> None:
         pools = [problem.resources[index] for index in resources]
-        closures = [closure for pool in pools if isinstance(pool, Pool) for closure in pool.closures]
+        shut = [pool for pool in pools if isinstance(pool, Pool) or not changing]
+        closures = [closure for pool in shut for closure in pool.closures]
         self._capacity = sum(pool.capacity for pool in pools)
         times = sorted({0, *(time for closure in closures for time in (closure.start, closure.end) if time > 0)})
         rooms = []
         for time in times:
             away = 0
-            for pool in pools:
-                if isinstance(pool, Pool):
-                    gone = sum(c.amount for c in pool.closures if c.start <= time < c.end)
-                    away += min(gone, pool.capacity)
+            for pool in shut:
+                gone = [c.amount for c in pool.closures if c.start <= time < c.end]
+                away += min(sum(gone), pool.capacity) if isinstance(pool, Pool) else pool.capacity * bool(gone)
             rooms.append(self._capacity - away)
         spans = [later - earlier for earlier, later in pairwise(times)]
         self._times, self._rooms = times, rooms

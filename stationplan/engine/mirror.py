@@ -72,12 +72,12 @@ def _mirrored_mode(mode: Mode) -> Mode:
 
 
 def _mirrored_resource(resource: Pool | Chamber, end: int) -> Pool | Chamber:
-    if isinstance(resource, Chamber):
-        changeovers = {(after, before): minutes for (before, after), minutes in resource.changeovers.items()}
-        return Chamber(resource.name, resource.capacity, changeovers)
     closures = tuple(
         Closure(max(0, end - closure.end), end - closure.start, closure.amount)
         for closure in resource.closures
         if closure.start < end
     )
+    if isinstance(resource, Chamber):
+        changeovers = {(after, before): minutes for (before, after), minutes in resource.changeovers.items()}
+        return Chamber(resource.name, resource.capacity, changeovers, closures=closures)
     return Pool(resource.name, resource.capacity, closures)

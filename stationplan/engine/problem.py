@@ -30,7 +30,7 @@ class LinkKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Closure:
-    """``amount`` units of a pool are away from ``start`` (included) to ``end`` (excluded), minutes."""
+    """``amount`` units of a resource are away from ``start`` (included) to ``end`` (excluded), minutes."""
 
     start: int
     end: int
@@ -58,7 +58,9 @@ class Chamber:
     from each of the moments ``restarts`` to any use that begins then or later, unless
     some use goes on through that moment. A pair ``(a, a)`` is allowed and only
     meaningful with ``capacity`` 1 (a wash even between like and like). ``tidy`` says
-    whether its changes of state count in the last tier.
+    whether its changes of state count in the last tier. During a
+    closure, whatever its amount, nothing is in any slot, and after it the chamber is as
+    it was at time 0: from its end to the next use in state ``b``, ``first[b]`` minutes pass.
     """
 
     name: str
@@ -67,6 +69,7 @@ class Chamber:
     first: Mapping[str, int] = field(default_factory=dict)
     tidy: bool = True
     restarts: tuple[int, ...] = ()
+    closures: tuple[Closure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,12 +239,11 @@ def _validate(problem: Problem) -> None:
 def _validate_resource(resource: Pool | Chamber) -> None:
     if resource.capacity < 0:
         raise ProblemError(f"resource {resource.name!r} has a negative capacity")
-    if isinstance(resource, Pool):
-        if any(closure.amount < 0 or closure.end < closure.start for closure in resource.closures):
-            raise ProblemError(f"resource {resource.name!r} has a closure of negative length or amount")
-    elif min((0, *resource.changeovers.values(), *resource.first.values())) < 0:
+    if any(closure.amount < 0 or closure.end < closure.start for closure in resource.closures):
+        raise ProblemError(f"resource {resource.name!r} has a closure of negative length or amount")
+    if isinstance(resource, Chamber) and min((0, *resource.changeovers.values(), *resource.first.values())) < 0:
         raise ProblemError(f"resource {resource.name!r} has a changeover of negative length")
-    elif min((0, *resource.restarts)) < 0:
+    if isinstance(resource, Chamber) and min((0, *resource.restarts)) < 0:
         raise ProblemError(f"resource {resource.name!r} starts again before time 0")
 
 

@@ -20,9 +20,10 @@ class Requirement:
         mosts: links that lose their most lag.
         limits: resources of which there are as many as anybody wants, each as soon and as
             long open as the one there is.
-        closures: pools that are never closed.
+        closures: resources that are never closed.
         firsts: chambers that are in any state from the start.
         changeovers: chambers that change from state to state in no time.
+        releases: tasks that may start as early as anything.
         tasks: tasks that are not done, with their links and holds, unless a requirement that is kept has them, too.
         horizon: no end: the horizon, and deadlines that are no earlier than it, fall away.
             A closure that lasts until the horizon has no end either.
@@ -34,6 +35,7 @@ class Requirement:
     closures: tuple[int, ...] = ()
     firsts: tuple[int, ...] = ()
     changeovers: tuple[int, ...] = ()
+    releases: tuple[int, ...] = ()
     tasks: tuple[int, ...] = ()
     horizon: bool = False
 
@@ -55,6 +57,7 @@ def without(problem: Problem, left_out: Iterable[Requirement], kept: Iterable[Re
         {index for part in parts for index in part.leasts},
         {index for part in parts for index in part.mosts},
     )
+    problem = _without_releases(problem, {index for part in parts for index in part.releases})
     problem = _on_resources(problem, parts)
     needed = {index for part in kept for index in part.tasks}
     problem = _without_tasks(problem, {index for part in parts for index in part.tasks} - needed)
@@ -69,6 +72,11 @@ def _without_lags(problem: Problem, leasts: set[int], mosts: set[int]) -> Proble
     for index in mosts:
         links[index] = replace(links[index], most=None)
     return replace(problem, links=tuple(links))
+
+
+def _without_releases(problem: Problem, early: set[int]) -> Problem:
+    tasks = tuple(replace(task, release=0) if index in early else task for index, task in enumerate(problem.tasks))
+    return replace(problem, tasks=tasks)
 
 
 def _on_resources(problem: Problem, parts: tuple[Requirement, ...]) -> Problem:
@@ -92,7 +100,8 @@ def _on_resources(problem: Problem, parts: tuple[Requirement, ...]) -> Problem:
         else:
             first = {} if index in ready else resource.first
             changeovers = {} if index in quick else resource.changeovers
-            resources[index] = replace(resource, first=first, changeovers=changeovers)
+            closures = () if index in open_always else resource.closures
+            resources[index] = replace(resource, first=first, changeovers=changeovers, closures=closures)
     problem = replace(problem, resources=tuple(resources))
     return _with_chambers_for_each_state(problem, limits, plenty)
 
@@ -186,8 +195,6 @@ def _without_end(problem: Problem) -> Problem:
                 for closure in resource.closures
             ),
         )
-        if isinstance(resource, Pool)
-        else resource
         for resource in problem.resources
     )
     return replace(problem, resources=resources, horizon=horizon)

@@ -91,6 +91,7 @@ def identical_chambers(problem: Problem) -> tuple[tuple[int, ...], ...]:
             sorted(resource.changeovers.items()),
             sorted(resource.first.items()),
             resource.restarts,
+            resource.closures,
         ]
         for index, resource in enumerate(problem.resources)
         if isinstance(resource, Chamber)

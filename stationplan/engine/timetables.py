@@ -74,15 +74,22 @@ class ChamberTimetable:
         self._uses: list[tuple[int, int, str, int]] = []
         self._reach = max(chamber.changeovers.values(), default=0)
         self._longest = 0
+        self._closed = sorted(
+            (closure.start, closure.end) for closure in chamber.closures if closure.end > closure.start
+        )
 
     def earliest(self, start: int, length: int, amount: int, state: str | None) -> int:
         """See :class:`Timetable`."""
         chamber, wanted = self._chamber, state or ""
         if amount > chamber.capacity:
             return NEVER
-        start = max(start, chamber.first.get(wanted, 0))
+        ready = chamber.first.get(wanted, 0)
+        start = max(start, ready)
         while True:
-            start = self._ready(start, wanted)
+            ready_at = self._ready(self._open(start, length, ready), wanted)
+            if ready_at > start:
+                start = ready_at
+                continue
             later = self._conflict(start, start + length, amount, wanted)
             if later is None:
                 return start
@@ -96,6 +103,13 @@ class ChamberTimetable:
         first = self._chamber.first.get(wanted, 0)
         gaps = (restart + first for restart in self._chamber.restarts if restart <= start < restart + first)
         return max((start, *gaps))
+
+    def _open(self, start: int, length: int, ready: int) -> int:
+        """The first moment from ``start`` at which it is open long enough, ``ready`` minutes after each closure."""
+        for begin, end in self._closed:
+            if begin < start + length and start < end + ready:
+                start = end + ready
+        return start
 
     def change(self, start: int, end: int, amount: int, state: str | None) -> None:
         """See :class:`Timetable`."""

@@ -187,6 +187,7 @@ def _resources(problem: Problem, schedule: Schedule) -> Iterator[str]:
         else:
             yield from _overfull(Pool(resource.name, resource.capacity), spans)
             yield from _changeovers(resource, spans)
+            yield from _shut(resource, spans)
 
 
 def _overfull(pool: Pool, spans: Sequence[_Span]) -> Iterator[str]:
@@ -240,6 +241,18 @@ def _changeovers(chamber: Chamber, spans: Sequence[_Span]) -> Iterator[str]:
                 )
         if span.state not in latest or span.end > latest[span.state].end:
             latest[span.state] = span
+
+
+def _shut(chamber: Chamber, spans: Sequence[_Span]) -> Iterator[str]:
+    """Nothing is in a chamber while it is closed, nor before it is ready again."""
+    for span in spans:
+        for closure in chamber.closures:
+            ready = closure.end + chamber.first.get(span.state, 0)
+            if closure.start < closure.end and span.end > closure.start and span.start < ready:
+                yield (
+                    f"task {span.name!r} is in {chamber.name!r} from {span.start} to {span.end}, "
+                    f"which is closed from {closure.start} and in state {span.state!r} not before {ready}"
+                )
 
 
 def _state_changes(spans: Sequence[_Span]) -> int:

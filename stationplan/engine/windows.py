@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from stationplan.engine.problem import Chamber, Link, LinkKind, Mode, Pool, Problem, Task, Use
+from stationplan.engine.problem import Chamber, Link, LinkKind, Mode, Problem, Task, Use
 from stationplan.engine.result import Conflict
 
 Interval = tuple[int, int]
@@ -53,7 +53,7 @@ def find_windows(problem: Problem) -> Windows | Conflict:
         return Conflict("cycle", tasks=cycle)
     horizon = horizon_of(problem)
     tail = _tails(problem, arcs)
-    calendars = [_residual(resource) if isinstance(resource, Pool) else () for resource in problem.resources]
+    calendars = [calendar_of(problem, index) for index in range(len(problem.resources))]
     allowed = [
         [_allowed_starts(problem, calendars, task, mode, horizon) for mode in task.modes] for task in problem.tasks
     ]
@@ -87,9 +87,8 @@ def horizon_of(problem: Problem) -> int:
     for link in problem.links:
         total += max(0, abs(link.least or 0), abs(link.most or 0) if link.least is None else 0)
     for resource in problem.resources:
-        if isinstance(resource, Pool):
-            start = max([start, *(closure.end for closure in resource.closures)])
-        else:
+        start = max([start, *(closure.end for closure in resource.closures)])
+        if isinstance(resource, Chamber):
             changes = max(resource.changeovers.values(), default=0)
             total += changes * len(problem.tasks) + max(resource.first.values(), default=0)
             start = max([start, *(restart + max(resource.first.values(), default=0) for restart in resource.restarts)])
@@ -172,17 +171,6 @@ def _tails(problem: Problem, arcs: list[Arc]) -> list[int]:
     return tail
 
 
-def _residual(pool: Pool) -> tuple[tuple[int, int, int], ...]:
-    """Stretches (start, end, room) in which closures leave less than the full capacity."""
-    times = sorted({time for closure in pool.closures for time in (closure.start, closure.end)})
-    stretches = []
-    for start, end in itertools.pairwise(times):
-        away = sum(closure.amount for closure in pool.closures if closure.start <= start < closure.end)
-        if away:
-            stretches.append((start, end, pool.capacity - away))
-    return tuple(stretches)
-
-
 def _allowed_starts(
     problem: Problem, calendars: list[tuple[tuple[int, int, int], ...]], task: Task, mode: Mode, horizon: int
 ) -> list[Interval]:
@@ -226,11 +214,12 @@ def resource_starts(
     resource = problem.resources[index]
     if use.amount > resource.capacity:
         return []
-    if isinstance(resource, Chamber):
-        return clip(starts, resource.first.get(use.state or "", 0) - use.offset, starts[-1][1]) if starts else []
+    ready = resource.first.get(use.state or "", 0) if isinstance(resource, Chamber) else 0
+    if ready and starts:
+        starts = clip(starts, ready - use.offset, starts[-1][1])
     for begin, end, room in calendar:
         if room < use.amount:
-            low, high = begin - use.offset - length, end - use.offset
+            low, high = begin - use.offset - length, end + ready - use.offset
             starts = [
                 piece for a, b in starts for piece in ((a, min(b, low)), (max(a, high), b)) if piece[0] <= piece[1]
             ]
@@ -239,9 +228,17 @@ def resource_starts(
 
 
 def calendar_of(problem: Problem, index: int) -> tuple[tuple[int, int, int], ...]:
-    """Stretches (start, end, room) in which closures leave a pool less than its capacity."""
+    """Stretches (start, end, room) in which closures leave a resource less than its capacity."""
     resource = problem.resources[index]
-    return _residual(resource) if isinstance(resource, Pool) else ()
+    times = sorted({time for closure in resource.closures for time in (closure.start, closure.end)})
+    stretches = []
+    for start, end in itertools.pairwise(times):
+        away = [closure.amount for closure in resource.closures if closure.start <= start < closure.end]
+        if isinstance(resource, Chamber) and away:
+            stretches.append((start, end, 0))
+        elif sum(away):
+            stretches.append((start, end, resource.capacity - sum(away)))
+    return tuple(stretches)
 
 
 def _union(intervals: list[Interval]) -> list[Interval]:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from stationplan.network.flow import Entry
     from stationplan.scenario.models import Equipment, EquipmentNeed, Item
+    from stationplan.scenario.units import Quantity
 
 MOST_RAISES = 100
 
@@ -66,6 +67,11 @@ class Recipe:
             batch_time(entry.step, need, size, self.item, self.name, entry.path, "longest").minutes
             for need in fitting or [None]
         )
+
+    def ingredients_into(self, entry: Entry) -> tuple[tuple[str, Quantity], ...]:
+        """What goes into a step, for one recipe; into a repeated one in its first round only."""
+        first = self.item.ingredients.items() if entry is self.flow.steps[0] else ()
+        return (*first, *(entry.step.ingredients.items() if entry.round == 1 else ()))
 
     def most_batches(self, index: int, made: Fraction) -> int:
         """The most batches of a step that still fill some equipment as far as it needs."""

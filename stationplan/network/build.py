@@ -107,11 +107,12 @@ class _Builder:
             size: modes_of(entry, recipe, size, self.resources, self.durations)
             for size in sorted({batch.size for batch in ranges})
         }
+        release, last_goods = self._all_there(production, entry)
         first = len(self.tasks)
         for position, batch in enumerate(ranges):
             modes, meanings = by_size[batch.size]
             label = batch_label(step_letters, position + 1, None if entry.group is None else entry.round)
-            self.tasks.append(Task(label, modes, deadline=self.minutes))
+            self.tasks.append(Task(label, modes, release, deadline=self.minutes))
             self.meaning.append(
                 BatchTask(
                     label,
@@ -125,12 +126,23 @@ class _Builder:
                     recipe.item.makes.unit,
                     meanings,
                     entry.path,
+                    last_goods,
                 )
             )
         indices = tuple(range(first, len(self.tasks)))
         self.batches[recipe.name, entry.index] = indices
         for before, after in pairwise(indices):
             self.links.append(Link(before, after, kind=LinkKind.START_START))
+
+    def _all_there(self, production: Production, entry: Entry) -> tuple[int, str]:
+        """When the last of a step's ingredients is there, minutes after opening, and which one it is."""
+        wanted = {name.casefold() for name, _ in production.recipe.ingredients_into(entry)}
+        coming = [
+            (goods.since - self.scenario.shift.opens, goods.ingredient)
+            for goods in self.scenario.goods
+            if goods.ingredient.casefold() in wanted
+        ]
+        return max([(0, ""), *coming])
 
     def add_flow_lots(self) -> None:
         """What goes from step to step within an item."""

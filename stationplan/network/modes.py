@@ -64,7 +64,7 @@ def resources_of(scenario: Scenario, made: Mapping[str, Production]) -> Resource
     of_equipment = {}
     mornings = mornings_of(scenario.kitchen.people, scenario.shift)
     for position, machine in enumerate(equipment):
-        found = stations_of(position, machine, settings[position], contents[position], mornings)
+        found = stations_of(position, machine, settings[position], contents[position], scenario.shift, mornings)
         of_equipment[position] = tuple(range(len(engine), len(engine) + len(found)))
         meaning.extend(group for group, _ in found)
         engine.extend(resource for _, resource in found)

@@ -84,6 +84,7 @@ class BatchTask:
         unit: base unit of the item.
         modes: for each mode of the task, what each of its uses is.
         path: where the step stands in the scenario.
+        last_goods: the ingredient for which it cannot start at opening, '' when all are there.
     """
 
     label: str
@@ -97,6 +98,7 @@ class BatchTask:
     unit: str
     modes: tuple[ModeUses, ...]
     path: Path
+    last_goods: str = ""
 
 
 @dataclass(frozen=True, slots=True)

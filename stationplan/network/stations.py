@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Chamber, Pool
 from stationplan.network.alternatives import CHAMBERED, capacity_of, start_of, unit_of
+from stationplan.network.closing import closures_of_place, closures_of_unit
 from stationplan.network.network import StationGroup
 from stationplan.scenario.units import Setting
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stationplan.scenario.models import Equipment
+    from stationplan.scenario.models import Equipment, Shift
 
 HEATS = Fraction(10)
 COOLS = Fraction(4)
@@ -25,6 +26,7 @@ def stations_of(
     machine: Equipment,
     settings: Iterable[Setting],
     contents: Iterable[str],
+    shift: Shift,
     mornings: tuple[int, ...] = (),
 ) -> tuple[tuple[StationGroup, Pool | Chamber], ...]:
     """The resources that one equipment entry is.
@@ -34,10 +36,11 @@ def stations_of(
         machine: the entry.
         settings: temperatures and modes that steps need of it.
         contents: what steps put into its bowl.
+        shift: when the kitchen opens and closes.
         mornings: when the kitchen opens anew, minutes after the first opening.
 
     Returns:
-        One per chamber of ovens and provers and per bowl that needs washing; else one pool.
+        One per chamber of ovens and provers and per bowl that needs washing or is out of use for a time; else one pool.
     """
     names = station_names(machine)
     capacity, unit = floor(capacity_of(machine)), unit_of(machine)
@@ -51,17 +54,34 @@ def stations_of(
         }
         cold = Setting(start_of(machine), "")
         first = {str(after): heating_minutes(machine, cold, after) for after in wanted if after != cold}
-        chambers = [Chamber(name, capacity, changeovers, first, restarts=mornings) for name in names]
-        return tuple((_group((oven.name,), position, machine, capacity, unit), oven) for oven in chambers)
+        return tuple(
+            (
+                _group((name,), position, machine, capacity, unit),
+                Chamber(
+                    name,
+                    capacity,
+                    changeovers,
+                    first,
+                    restarts=mornings,
+                    closures=closures_of_unit(machine, number // machine.chambers + 1, shift),
+                ),
+            )
+            for number, name in enumerate(names)
+        )
     if machine.kind == "mixer":
         inside = list(contents)
         washes = {(before, after): wash_minutes(machine, before, after) for before in inside for after in inside}
         washes = {pair: minutes for pair, minutes in washes.items() if minutes}
-        if washes:
-            bowls = [Chamber(name, 1, washes, tidy=False) for name in names]
+        if washes or machine.out_of_use:
+            shut = [closures_of_unit(machine, number, shift) for number in range(1, machine.count + 1)]
+            bowls = [
+                Chamber(name, 1, washes, tidy=False, closures=closures)
+                for name, closures in zip(names, shut, strict=True)
+            ]
             return tuple((_group((bowl.name,), position, machine, capacity, unit), bowl) for bowl in bowls)
         return ((_group(names, position, machine, capacity, unit), Pool(machine.name, machine.count)),)
-    return ((_group(names, position, machine, capacity, unit), Pool(machine.name, capacity)),)
+    pool = Pool(machine.name, capacity, closures_of_place(machine, shift))
+    return ((_group(names, position, machine, capacity, unit), pool),)
 
 
 def _group(names: tuple[str, ...], position: int, machine: Equipment, capacity: int, unit: str) -> StationGroup:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import TYPE_CHECKING, Literal
 
-from stationplan.engine.problem import Chamber, LinkKind, Pool
+from stationplan.engine.problem import Chamber, LinkKind
 from stationplan.network.flow import total_most
 from stationplan.network.network import BatchTask, Crew, MoveTask
 from stationplan.plan.document import ChainLink
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from stationplan.network.network import Lot
     from stationplan.plan.timeline import Span, Timeline
 
-Why = Literal["opening", "follows", "waits", "station", "person", "release"]
+Why = Literal["opening", "follows", "waits", "station", "person", "release", "goods"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +99,10 @@ def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
             yield from _resource_causes(timeline, names, task, span)
     yield from _full_places(timeline, names, task)
     yield from _lots_after(timeline, task)
+    goods = _batch(timeline, task).last_goods
+    if goods:
+        slack = timeline.start(task) - timeline.network.problem.tasks[task].release
+        yield _Cause("goods", goods, None, slack)
     for link in timeline.network.problem.links:
         if link.kind is LinkKind.START_START and link.after == task:
             slack = timeline.start(task) - timeline.start(link.before)
@@ -164,9 +168,12 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
     others = [other for other in timeline.taken.get(span.resource, []) if other.task != task]
     room = resource.capacity - span.amount
     if isinstance(resource, Chamber):
-        first = resource.first.get(span.state or "", 0)
-        if any(morning <= minute < morning + first for morning in (0, *resource.restarts)):
+        ready = resource.first.get(span.state or "", 0)
+        if any(morning <= minute < morning + ready for morning in (0, *resource.restarts)):
             yield _Cause("opening", "", None)
+        shut = [away.start for away in resource.closures if away.end + ready == span.start]
+        if shut:
+            yield _after_break(timeline, task, span, on, min(shut))
         for other in others:
             gap = resource.changeovers.get((other.state or "", span.state or ""), 0)
             differs = other.state != span.state or resource.capacity == 1
@@ -180,14 +187,13 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
             if other.end == span.start:
                 yield _Cause(why, on, other.task)
         if room < 0:
-            yield _after_break(timeline, task, span, on)
+            begins = min(away.start for away in resource.closures if away.end == span.start)
+            yield _after_break(timeline, task, span, on, begins)
 
 
-def _after_break(timeline: Timeline, task: int, span: Span, on: str) -> _Cause:
-    """Why a span begins after a break: what ended so late that it did not fit in before it, if anything did."""
-    resource = timeline.network.problem.resources[span.resource]
-    assert isinstance(resource, Pool)
-    latest = min(away.start for away in resource.closures if away.end == span.start) - (span.end - span.start)
+def _after_break(timeline: Timeline, task: int, span: Span, on: str, begins: int) -> _Cause:
+    """Why a span begins after a break, or after its station was out of use: what did not fit in before that."""
+    latest = begins - (span.end - span.start)
     ready = {
         lot.before: timeline.end(lot.before) + _least(lot) + span.start - timeline.start(task)
         for lot in timeline.network.lots

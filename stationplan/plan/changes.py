@@ -64,10 +64,15 @@ def _settings(timeline: Timeline, chamber: Chamber, group: StationGroup, spans: 
     found = []
     state, full_until = group.cold, 0
     minutes_to = dict(chamber.first)
+    shut = sorted(closure.end for closure in chamber.closures)
     for span in spans:
         if any(full_until <= morning <= span.start for morning in chamber.restarts):
             state, minutes_to = group.cold, dict(chamber.first)
         full_until = max(full_until, span.end)
+        if shut and shut[0] <= span.start:
+            # It has been out of use, and is as it was at opening.
+            state, minutes_to = group.cold, dict(chamber.first)
+            shut = [end for end in shut if end > span.start]
         wanted = _seat(timeline, span).setting
         if wanted is None or state is None or wanted == state:
             continue

@@ -35,6 +35,8 @@ class Kind(StrEnum):
     HOURS = "hours"
     COLD = "cold"
     CHANGING = "changing"
+    GOODS = "goods"
+    OUT = "out of use"
     LEAST = "least"
 
 
@@ -68,6 +70,8 @@ _BY_WORK = (
     Kind.PEOPLE,
     Kind.ORDER,
     Kind.HOURS,
+    Kind.OUT,
+    Kind.GOODS,
     Kind.COLD,
     Kind.CHANGING,
     Kind.LEAST,
@@ -79,6 +83,8 @@ _BY_TIME = (
     Kind.MOST,
     Kind.LEAST,
     Kind.HOURS,
+    Kind.OUT,
+    Kind.GOODS,
     Kind.COLD,
     Kind.ORDER,
     Kind.STATIONS,
@@ -107,6 +113,7 @@ def demands_of(network: Network, scenario: Scenario, conflict: Conflict | None =
         *_lags(network),
         *_stations(network, scenario),
         *_people(network, scenario),
+        *_goods(network, scenario),
         *_orders(network),
     ]
     scarce = set() if conflict is None else set(conflict.resources)
@@ -198,6 +205,9 @@ def _stations(network: Network, scenario: Scenario) -> Iterator[Demand]:
                 Requirement(firsts=mine),
                 machine.name,
             )
+        if any(network.problem.resources[index].closures for index in mine):
+            times = listed(tuple(str(time) for time in machine.out_of_use))
+            yield Demand(Kind.OUT, f"{machine.name} out of use {times}", path, Requirement(closures=mine), machine.name)
         if any(chamber.changeovers for chamber in chambers):
             doing = "must be washed between contents" if machine.kind == "mixer" else "takes time to change temperature"
             yield Demand(Kind.CHANGING, f"{name} {doing}", path, Requirement(changeovers=mine), machine.name)
@@ -235,6 +245,24 @@ def _people(network: Network, scenario: Scenario) -> Iterator[Demand]:
             parts += [f"{has} break {breaks}"] if breaks else []
             yield Demand(
                 Kind.HOURS, f"{names} {' and '.join(parts)}", path, Requirement(closures=(index,)), crew.names[0]
+            )
+
+
+def _goods(network: Network, scenario: Scenario) -> Iterator[Demand]:
+    """Each of the goods that something waits for; what waits for two is free once the last of them is there."""
+    for position, goods in enumerate(scenario.goods):
+        waiting = tuple(
+            number
+            for number, task in enumerate(network.tasks)
+            if isinstance(task, BatchTask) and task.last_goods == goods.ingredient
+        )
+        if waiting:
+            yield Demand(
+                Kind.GOODS,
+                f"{goods.ingredient} comes at {goods.since}",
+                ("goods", position),
+                Requirement(releases=waiting),
+                goods.ingredient,
             )
 
 

@@ -142,8 +142,8 @@ class ChainLink(Part):
     """A batch on the critical chain and why it could not start earlier."""
 
     label: str
-    why: Literal["opening", "follows", "waits", "station", "person", "release"]
-    on: str  # the step, wait, station or person that it hangs on; '' for opening
+    why: Literal["opening", "follows", "waits", "station", "person", "release", "goods"]
+    on: str  # the step, wait, station, person or ingredient that it hangs on; '' for opening
 
 
 class Legend(Part):

@@ -249,13 +249,9 @@ def _contents(
     entry = next(entry for entry in recipe.flow.steps if (entry.name, entry.round) == (run.step, run.round))
     size = production.batches[entry.index][run.number - 1].size
     recipes = size / makes.amount
-    written: list[tuple[str, Quantity]] = []
-    if entry is recipe.flow.steps[0]:
-        written += recipe.item.ingredients.items()
-    if entry.round == 1:
-        written += entry.step.ingredients.items()
     ingredients = [
-        _portion(name, _scaled(quantity, recipes), described.get(name.casefold())) for name, quantity in written
+        _portion(name, _scaled(quantity, recipes), described.get(name.casefold()))
+        for name, quantity in recipe.ingredients_into(entry)
     ]
     return BatchContents(
         run.label,

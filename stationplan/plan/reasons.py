@@ -82,6 +82,9 @@ def held_up(network: Network, bound: Bound) -> str:
     """
     if not bound.head or not bound.tasks:
         return ""
+    first = network.tasks[bound.tasks[0]]
+    if isinstance(first, BatchTask) and network.problem.tasks[bound.tasks[0]].release == bound.head:
+        return f"{first.last_goods} comes then"
     mode = network.problem.tasks[bound.tasks[0]].modes[0]
     for use in mode.uses:
         moment = bound.head + use.offset

@@ -94,17 +94,21 @@ def _no_moment(network: Network, conflict: Conflict) -> Against:
         sentence = f"these cannot follow each other {between}, even with every station free: {chain}"
         if minutes > shift:
             sentence += f"; together {length}"
+        elif late := [_goods(network, task) for task in conflict.tasks if network.problem.tasks[task].release]:
+            sentence += f"; {', '.join(dict.fromkeys(late))}"
         else:
             sentence += (
                 "; an oven that must get hot first, the hours of the people who can do them, or what must follow "
                 "leave too little time"
             )
         return Against(sentence, _path(network, last))
-    hot = _hot_after(network, last)
+    hot, goods = _hot_after(network, last), network.problem.tasks[last].release
     if minutes > shift:
         why = f"it takes {length}"
     elif hot + minutes > shift:
         why = f"it takes {length}, and its oven is not hot before {format_clock(network.opens + hot)}"
+    elif goods + minutes > shift:
+        why = f"it takes {length}, and {_goods(network, last)}"
     else:
         why = f"the people and the equipment that it needs are never there together for {length} at a stretch"
     return Against(f"{_name(network, last)} cannot be done {between}: {why}", _path(network, last))
@@ -159,6 +163,13 @@ def _hot_after(network: Network, task: int) -> int:
         max((min(first(resource, use.state) for resource in use.resources) for use in mode.uses), default=0)
         for mode in network.problem.tasks[task].modes
     )
+
+
+def _goods(network: Network, task: int) -> str:
+    """What comes too late for a batch: ``butter comes only at 10:30``."""
+    meaning = network.tasks[task]
+    name = meaning.last_goods if isinstance(meaning, BatchTask) else ""
+    return f"{name} comes only at {format_clock(network.opens + network.problem.tasks[task].release)}"
 
 
 def _item(network: Network, task: int) -> str:

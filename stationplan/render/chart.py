@@ -36,6 +36,7 @@ class Panel:
     rows: tuple[tuple[Row, Lines], ...]
     idle: tuple[str, ...]
     away: tuple[str, ...]
+    out: tuple[str, ...]
 
     @property
     def cost(self) -> int:
@@ -132,19 +133,22 @@ def _best(rows: tuple[Row, ...], times: list[tuple[int, int]], room: int, marks:
 
 
 def _lay_out(rows: tuple[Row, ...], band: Band, marks: Marks) -> Panel:
-    found, idle, away = [], [], []
+    found: list[tuple[Row, Lines]] = []
+    idle: list[str] = []
+    away: list[str] = []
+    out: list[str] = []
     for row in rows:
         lines = lay_out(row, band, marks)
         absent = [bar for bar in row.away if bar.start <= band.start and bar.end >= band.end]
         if lines.placed or lines.below:
             found.append((row, lines))
         elif absent:
-            away.append(row.name)
+            (out if row.kind == "station" else away).append(row.name)
         elif lines.away:
             found.append((row, lines))
         elif row.kind != "other":
             idle.append(row.name)
-    return Panel(band, tuple(found), tuple(idle), tuple(away))
+    return Panel(band, tuple(found), tuple(idle), tuple(away), tuple(out))
 
 
 def _quiet(start: int, end: int, width: int) -> list[str]:
@@ -183,7 +187,7 @@ def _rest(panel: Panel, rows: RowKind, width: int) -> list[str]:
     """The rows that were left out because nothing happens on them."""
     words = {"equipment": "idle or empty", "people": "idle", "products": "nothing to do on"}[rows]
     text = []
-    for word, names in ((words, panel.idle), ("off", panel.away)):
+    for word, names in ((words, panel.idle), ("off", panel.away), ("out of use", panel.out)):
         if names:
             text += wrap(f"{word}: {', '.join(names)}", width, "  ")
     return text

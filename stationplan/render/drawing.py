@@ -63,7 +63,7 @@ def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
     for group in row.groups:
         _fit(lines.placed, _group(tuple(bar for bar in group if bar not in through), band, marks))
     lines.placed += [[one] for one in _together(through, band, marks)]
-    if not any(one.bar.kind not in (Kind.AWAY, Kind.BREAK) for line in lines.placed for one in line):
+    if not any(one.bar.kind not in (Kind.AWAY, Kind.BREAK, Kind.OUT) for line in lines.placed for one in line):
         lines.placed.clear()
     else:
         lines.placed = [[one for one in line if one not in away] for line in lines.placed]

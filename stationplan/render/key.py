@@ -45,10 +45,15 @@ def key(plan: Plan, width: int, *, unicode: bool = True, rows: RowKind = "equipm
         Kind.COOL: "cooling down",
         Kind.SETTING: "changing the setting",
         Kind.BREAK: "break or off",
+        Kind.OUT: "out of use",
         Kind.READY: "order ready",
         Kind.DUE: "order due",
     }
     shown = {kind for kind in kinds if kind is not Kind.AWAY} | ({Kind.BREAK} if Kind.AWAY in kinds else set())
+    if {Kind.BREAK, Kind.OUT} <= shown:
+        # One sign means both.
+        shown.remove(Kind.OUT)
+        meanings[Kind.BREAK] = "break, off or out of use"
     pairs = [f"{bar(kind)} {meaning}" for kind, meaning in meanings.items() if kind in shown]
     if critical:
         signs = " ".join(bar(kind, hot=True) for kind in (Kind.WORK, Kind.STAY) if kind in critical)

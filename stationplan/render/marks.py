@@ -23,6 +23,7 @@ class Kind(Enum):
     SETTING = "setting"
     BREAK = "break"
     AWAY = "away"
+    OUT = "out of use"
     DUE = "due"
     READY = "ready"
 
@@ -72,6 +73,7 @@ UNICODE = Marks(
         Kind.SETTING: Sign("", "▪"),
         Kind.BREAK: Sign("", "░"),
         Kind.AWAY: Sign("", "░"),
+        Kind.OUT: Sign("", "░"),
         Kind.DUE: Sign("", "○"),
         Kind.READY: Sign("", "●"),
     },
@@ -98,6 +100,7 @@ ASCII = Marks(
         Kind.SETTING: Sign("", "%"),
         Kind.BREAK: Sign("", "x"),
         Kind.AWAY: Sign("", "x"),
+        Kind.OUT: Sign("", "x"),
         Kind.DUE: Sign("", "o"),
         Kind.READY: Sign("", "@"),
     },

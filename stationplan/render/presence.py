@@ -1,4 +1,4 @@
-"""When people are away: breaks, and the time outside their hours."""
+"""When people are away, and when equipment is out of use."""
 
 from __future__ import annotations
 
@@ -6,8 +6,11 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
+from pydantic import ValidationError
+
 from stationplan.plan.document import Plan
 from stationplan.scenario.errors import UnitError
+from stationplan.scenario.today import OutOfUse
 from stationplan.scenario.units import parse_clock_span
 
 DAY = 24 * 60
@@ -43,6 +46,37 @@ def times_away(plan: Plan) -> dict[str, tuple[Absence, ...]]:
             breaks = _spans(person.get("breaks"))
             found[str(person.get("name"))] = _absences(hours, breaks, end)
     return found
+
+
+def times_out_of_use(plan: Plan) -> dict[str, tuple[tuple[int, int], ...]]:
+    """When each station as a whole is out of use, read from the scenario that the plan carries.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        For each such station, spans in minutes since midnight of the first day, by start; a place of several units only
+        where all of them are out of use at once by one entry.
+    """
+    kitchen = plan.scenario.get("kitchen")
+    equipment = kitchen.get("equipment") if isinstance(kitchen, dict) else None
+    found: dict[str, tuple[tuple[int, int], ...]] = {}
+    for machine in equipment if isinstance(equipment, list) else ():
+        with suppress(ValidationError, AttributeError, TypeError):
+            raw = machine.get("out_of_use") or ()
+            times = [OutOfUse.model_validate(time) for time in (raw if isinstance(raw, list) else [raw] if raw else ())]
+            rows = [station.name for station in plan.stations if station.equipment == machine.get("name")]
+            count = int(machine.get("count", 1))
+            for number, name in enumerate(rows):
+                unit = number * count // len(rows) + 1 if len(rows) > 1 or count == 1 else None
+                found[name] = tuple(
+                    sorted(
+                        (time.between.start, plan.closes if time.between.end is None else time.between.end)
+                        for time in times
+                        if time.unit in (None, unit)
+                    )
+                )
+    return {name: spans for name, spans in found.items() if spans}
 
 
 def _spans(raw: Any) -> list[tuple[int, int]]:

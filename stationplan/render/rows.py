@@ -13,7 +13,7 @@ from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat
 from stationplan.render.lettering import clean
 from stationplan.render.marks import Kind
 from stationplan.render.phrases import joined, label_stem
-from stationplan.render.presence import times_away
+from stationplan.render.presence import times_away, times_out_of_use
 from stationplan.scenario.units import format_number
 
 RowKind = Literal["equipment", "people", "products"]
@@ -148,6 +148,7 @@ def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
     for stay in plan.stays:
         if stay.station is not None and stay.end > stay.start:
             stays[stay.station].append(stay)
+    out = times_out_of_use(plan)
     rows = []
     for station in plan.stations:
         bars = seats[station.name] + _stay_bars(plan, stays[station.name])
@@ -157,7 +158,8 @@ def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
         else:
             bars += [Bar(Kind.WASH, c.start, c.end, ("wash",), must_show=False) for c in changes[station.name]]
         bars.sort(key=lambda bar: (bar.start, bar.kind is Kind.STAY, bar.end, bar.texts))
-        rows.append(Row(station.name, _singly(bars), below=tuple(below), kind="station"))
+        absent = [Bar(Kind.OUT, *span, ("out of use", "out"), must_show=False) for span in out.get(station.name, ())]
+        rows.append(Row(station.name, _singly(bars), away=tuple(absent), below=tuple(below), kind="station"))
     anywhere = [stay for stay in plan.stays if stay.station is None and stay.name and stay.end > stay.start]
     bars = _stay_bars(plan, anywhere)
     rows.append(Row("waiting", _singly(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts)))))

@@ -8,7 +8,7 @@ from stationplan.plan.document import Batch, ChainLink, Delivered, Plan, Tier
 from stationplan.plan.wording import listed, ordered
 from stationplan.render.early import standing
 from stationplan.render.lettering import clean, columns, pad, wrap
-from stationplan.render.presence import times_away
+from stationplan.render.presence import times_away, times_out_of_use
 from stationplan.scenario.units import format_clock, format_duration, format_quantity
 
 _LINES_OF_THE_CHAIN = 4
@@ -243,11 +243,13 @@ def _why(plan: Plan, link: ChainLink, batch: Batch, before: Batch | None) -> str
         return f"{link.on} busy{other} until then"
     if link.why == "release":
         return _release(plan, batch, before is None)
+    if link.why == "goods":
+        return f"{link.on} comes then"
     return ""
 
 
 def _release(plan: Plan, batch: Batch, first: bool) -> str:
-    """Whose break, or whose hours, a batch begins after; what did not fit before a break when it had to wait for it."""
+    """Whose break or hours, or which station out of use, a batch begins after; what did not fit before a break."""
     away = times_away(plan)
     for hand in batch.hands:
         for absence in away.get(hand.person, ()):
@@ -259,6 +261,11 @@ def _release(plan: Plan, batch: Batch, first: bool) -> str:
                     return until
                 length = format_duration(hand.end - hand.start)
                 return f"{until}; {length} would not fit before {format_clock(absence.start)}"
+    out = times_out_of_use(plan)
+    for seat in batch.seats:
+        back = max((end for _, end in out.get(seat.station, ()) if end <= seat.start), default=None)
+        if back is not None:
+            return f"{seat.station} out of use until {format_clock(back)}"
     return f"not before {format_clock(batch.start)}"
 
 

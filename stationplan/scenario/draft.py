@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 from stationplan.scenario.exam import Exam
 from stationplan.scenario.models import Component, Equipment, Ingredient, Item, Order, Person, Product, Scenario, Shift
 from stationplan.scenario.sentences import Finding, as_written, empty_keys, findings
+from stationplan.scenario.today import Goods
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -35,6 +36,7 @@ class Draft:
     components: dict[str, Component] = field(default_factory=dict)
     products: dict[str, Product] = field(default_factory=dict)
     orders: dict[int, Order] = field(default_factory=dict)
+    goods: dict[int, Goods] = field(default_factory=dict)
     component_names: frozenset[str] = frozenset()
     product_names: frozenset[str] = frozenset()
     people_complete: bool = True
@@ -68,6 +70,7 @@ def complete_draft(scenario: Scenario) -> Draft:
         components=dict(scenario.components),
         products=dict(scenario.products),
         orders={} if scenario.exam else dict(enumerate(scenario.orders)),
+        goods=dict(enumerate(scenario.goods)),
         component_names=frozenset(scenario.components),
         product_names=frozenset(scenario.products),
         exam=scenario.exam,
@@ -91,6 +94,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
     components, all_components = _each(Component, raw.get("components"), optional=True)
     products, all_products = _each(Product, raw.get("products"))
     orders, _ = _each(Order, raw.get("orders"))
+    goods, _ = _each(Goods, raw.get("goods"))
     names_complete = "recipes" not in missing and all(
         isinstance(raw.get(key, {}), dict) for key in ("components", "products")
     )
@@ -102,6 +106,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
         components=components,
         products=products,
         orders=orders,
+        goods=goods,
         component_names=_names(raw.get("components")),
         product_names=_names(raw.get("products")),
         people_complete=all_people and "kitchen" not in missing,

@@ -173,6 +173,12 @@ _CLOCK_SPAN_SCHEMA = _text(
     "22:00-day 2 06:00",
     description="From one time of day to another.",
 )
+_OPEN_SPAN_SCHEMA = _text(
+    r"(?:day\s*\d+\s+)?\d{1,2}:\d{2}(?::00)?\s*(?:-|(?:-|to|\.\.)\s*(?:day\s*\d+\s+)?\d{1,2}:\d{2}(?::00)?)",
+    "09:40-11:00",
+    "09:40-",
+    description="From one time of day to another, or with nothing behind the dash from then on.",
+)
 _SHARE_SCHEMA = {
     "anyOf": [
         _text(rf"{NUMBER}\s*%?", "60 %", description="A share of the whole."),
@@ -325,6 +331,7 @@ Clock = Annotated[
 ClockSpans = Annotated[
     tuple[units.ClockSpan, ...], Written(tuple, _parse_clock_spans, _write_each, _one_or_list(_CLOCK_SPAN_SCHEMA))
 ]
+OpenSpan = Annotated[units.OpenSpan, Written(units.OpenSpan, units.parse_open_span, str, _OPEN_SPAN_SCHEMA)]
 Allergens = Annotated[
     tuple[str, ...],
     Written(

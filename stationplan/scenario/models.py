@@ -18,6 +18,7 @@ from stationplan.scenario import fields, units
 from stationplan.scenario.base import Model
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.exam import Exam
+from stationplan.scenario.today import Goods, TimesOutOfUse
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 EquipmentKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
@@ -98,6 +99,7 @@ class Equipment(Model):
     settings: Words = Field((), description="Oven, prover: modes besides the plain one, such as fan or steam.")
     wash: fields.Minutes = Field(Fraction(0), description="Mixer: washing time between two different contents.")
     changeovers: tuple[Changeover, ...] = Field((), description="Mixer: washing times that differ from wash.")
+    out_of_use: TimesOutOfUse = Field((), description="When it, or one of them, cannot be used.")
 
 
 class EquipmentNeed(Model):
@@ -333,6 +335,7 @@ class Scenario(Model):
     components: dict[fields.Name, Component] = Field(default={}, description="Components by name.")
     products: dict[fields.Name, Product] = Field(description="Products by name.")
     orders: tuple[Order, ...] = Field(min_length=1, description="What is ordered.")
+    goods: tuple[Goods, ...] = Field((), description="Ingredients that come after opening.")
     exam: Exam | None = Field(None, description="A practical exam; its menu takes the place of the orders.")
 
     @model_validator(mode="before")

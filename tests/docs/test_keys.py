@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 
-from stationplan.scenario import exam, models
+from stationplan.scenario import exam, models, today
 from stationplan.scenario.base import Model
 
 from .pages import DOCS, format_pages, key_tables, tables
@@ -31,6 +31,8 @@ PAGES = {
     "After": "format/order-of-steps.md",
     "Repeat": "format/order-of-steps.md",
     "Wait": "format/waits.md",
+    "OutOfUse": "format/today.md",
+    "Goods": "format/today.md",
     "Exam": "format/exam.md",
     "Dish": "format/exam.md",
     "Tolerance": "format/exam.md",
@@ -38,7 +40,7 @@ PAGES = {
 # Only the merged data must have products: in the files they may all come from `recipes`. And what a product makes
 # without `makes` stands in the same row as the component that cannot do without.
 SAID_IN_WORDS = {("Scenario", "products"), ("Item", "makes"), ("Component", "makes"), ("Product", "makes")}
-MODELS = {**vars(exam), **vars(models)}
+MODELS = {**vars(exam), **vars(today), **vars(models)}
 
 
 def keys_of(model: type[Model]) -> dict[str, bool]:

@@ -70,11 +70,12 @@ def safe_horizon(problem: Problem) -> int:
     needed = sum(max(mode.duration for mode in task.modes) for task in problem.tasks)
     needed += sum(max(abs(limit) for limit in (link.least or 0, link.most or 0)) for link in problem.links)
     for resource in problem.resources:
+        ends = [closure.end for closure in resource.closures]
         if isinstance(resource, Pool):
-            calendar += [closure.end for closure in resource.closures]
+            calendar += ends
         else:
-            calendar += resource.first.values()
-            calendar += [restart + first for restart in resource.restarts for first in (0, *resource.first.values())]
+            restarts = (0, *ends, *resource.restarts)
+            calendar += [moment + first for moment in restarts for first in (0, *resource.first.values())]
             uses = sum(len(mode.uses) for task in problem.tasks for mode in task.modes)
             needed += uses * max(resource.changeovers.values(), default=0)
     return max(calendar) + needed
@@ -104,11 +105,15 @@ def _options(problem: Problem, task: Task) -> list[Option]:
 
 
 def _warm(problem: Problem, option: Option) -> bool:
-    """Whether each chamber had the time to come into its first state."""
+    """Whether each chamber is open and had the time to come into its state from the start, and after each closure."""
     for occupation in option.occupations:
         resource = problem.resources[occupation.resource]
-        if isinstance(resource, Chamber) and occupation.start < resource.first.get(occupation.state or "", 0):
-            return False
+        if isinstance(resource, Chamber):
+            first = resource.first.get(occupation.state or "", 0)
+            shut = [(closure.start, closure.end) for closure in resource.closures if closure.start < closure.end]
+            for begin, end in [(-1, 0), *shut]:
+                if occupation.start < end + first and occupation.end > begin:
+                    return False
     return True
 
 

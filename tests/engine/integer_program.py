@@ -155,7 +155,11 @@ class _Program:
             chamber = self.problem.resources[resource]
             if not isinstance(chamber, Chamber):
                 continue
-            if start < chamber.first.get(str(use.state), 0):
+            first = chamber.first.get(str(use.state), 0)
+            if start < first or any(
+                closure.start < closure.end and start < closure.end + first and closure.start < end
+                for closure in chamber.closures
+            ):
                 return True
             for second, (where, begin, finish, need) in enumerate(other):
                 if where != resource or (one is other and position == second):

@@ -61,31 +61,33 @@ def _mixed(draw: Random, most_tasks: int, horizon: int, longest: int) -> Problem
 
 def _resources(draw: Random, horizon: int) -> tuple[Pool | Chamber, ...]:
     pools = [_pool(draw, n, horizon) for n in range(draw.choice((0, 1, 1, 2)))]
-    chambers = [_chamber(draw, 0) for _ in range(draw.choice((0, 1)))]
+    chambers = [_chamber(draw, 0, horizon) for _ in range(draw.choice((0, 1)))]
     if chambers and draw.random() < 0.5:
         # A second chamber, every other time just like the first (or all but one thing).
         like = replace(chambers[0], name="chamber 1", tidy=draw.choice((chambers[0].tidy, True)))
-        chambers.append(like if draw.random() < 0.5 else _chamber(draw, 1))
+        chambers.append(like if draw.random() < 0.5 else _chamber(draw, 1, horizon))
     mixed: list[Pool | Chamber] = [*pools, *chambers]
     draw.shuffle(mixed)
     return tuple(mixed)
 
 
+def _closures(draw: Random, horizon: int) -> tuple[Closure, ...]:
+    starts = [draw.randint(0, horizon) for _ in range(draw.choice((0, 0, 1, 2)))]
+    return tuple(Closure(start, start + draw.randint(0, 3), draw.randint(1, 2)) for start in starts)
+
+
 def _pool(draw: Random, number: int, horizon: int) -> Pool:
     capacity = draw.choice((1, 1, 2, 2, 3)) if draw.random() < 0.95 else 0
-    closures = []
-    for _ in range(draw.choice((0, 0, 1, 2))):
-        start = draw.randint(0, horizon)
-        closures.append(Closure(start, start + draw.randint(0, 3), draw.randint(1, 2)))
-    return Pool(f"pool {number}", capacity, tuple(closures))
+    return Pool(f"pool {number}", capacity, _closures(draw, horizon))
 
 
-def _chamber(draw: Random, number: int) -> Chamber:
+def _chamber(draw: Random, number: int, horizon: int) -> Chamber:
     capacity = draw.choice((1, 1, 2))
     pairs = [(one, other) for one in STATES for other in STATES if one != other or capacity == 1]
     changeovers = {pair: draw.randint(0, 3) for pair in pairs if draw.random() < (0.6 if pair[0] != pair[1] else 0.3)}
     first = {state: draw.randint(1, 3) for state in STATES if draw.random() < 0.3}
-    return Chamber(f"chamber {number}", capacity, changeovers, first, tidy=draw.random() < 0.8)
+    tidy = draw.random() < 0.8
+    return Chamber(f"chamber {number}", capacity, changeovers, first, tidy, _closures(draw, horizon))
 
 
 def _task(

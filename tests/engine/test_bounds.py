@@ -8,7 +8,7 @@ import pytest
 
 from stationplan.engine import solve
 from stationplan.engine.bounds import thresholds
-from stationplan.engine.problem import Chamber, Delivery, Mode, Pool, Problem, Task, Use
+from stationplan.engine.problem import Chamber, Closure, Delivery, Mode, Pool, Problem, Task, Use
 from stationplan.engine.result import BoundKind, Result, Status
 
 from .brute_force import optimum
@@ -110,6 +110,16 @@ def test_the_resource_bound_leaves_out_what_closures_take_away() -> None:
 
     problem = Problem(tuple(task(1, 0) for _ in range(4)), (Pool("machine", 1, (Closure(1, 6, 1),)),))
     assert resource_bound(problem) == 9
+
+
+def test_the_resource_bound_leaves_out_the_closures_of_chambers_but_not_from_what_changes_meanwhile() -> None:
+    # 2 minutes of baking in an oven that is closed from 1 to 6: 1 before, 1 after.
+    same = Problem(tuple(task(1, 0, state="hot") for _ in "ab"), (Chamber("oven", 1, closures=(Closure(1, 6, 1),)),))
+    assert resource_bound(same) == 7
+    # Changing takes 5, all of it while the oven is closed.
+    oven = Chamber("oven", 1, {("hot", "mild"): 5, ("mild", "hot"): 5}, closures=(Closure(1, 6, 1),))
+    problem = Problem((task(1, 0, state="hot"), task(1, 0, state="mild")), (oven,))
+    assert resource_bound(problem) == makespan(problem) == 7
 
 
 def test_the_resource_bound_knows_that_large_uses_leave_room_nobody_can_use() -> None:

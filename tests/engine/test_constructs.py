@@ -254,6 +254,19 @@ def test_a_chamber_in_use_does_not_start_again() -> None:
     assert makespan(Problem((ends, late), (prover,))) == 15
 
 
+def test_a_chamber_that_has_been_closed_needs_the_time_for_its_first_state_again() -> None:
+    # Hot by 6, baked until 9, closed from 10 to 20: the second one begins at 26, though it is in the same state.
+    oven = Chamber("oven", 1, {}, {"hot": 6}, closures=(Closure(10, 20, 1),))
+    assert makespan(Problem((task(3, 0, state="hot"),), (oven,))) == 9
+    assert makespan(Problem((task(3, 0, state="hot"),) * 2, (oven,))) == 29
+
+
+def test_one_of_two_chambers_that_is_closed_leaves_the_other() -> None:
+    bakes = tuple(Task(f"bake {n}", (Mode(3, (Use((0, 1), state="hot"),)),)) for n in range(4))
+    assert makespan(Problem(bakes, (Chamber("one", 1), Chamber("other", 1)))) == 6
+    assert makespan(Problem(bakes, (Chamber("one", 1, closures=(Closure(2, 99, 1),)), Chamber("other", 1)))) == 12
+
+
 def test_a_wash_between_like_and_like_takes_its_time_with_one_slot() -> None:
     # Three batches of 2 in one bowl, 3 minutes of washing between each two: 3 * 2 + 2 * 3.
     white = task(2, 0, state="white")

@@ -57,6 +57,7 @@ def related(*links: Link, holds: tuple[Hold, ...] = ()) -> Problem:
         (lambda: Problem((), (Chamber("oven", -1),)), "'oven' has a negative capacity"),
         (lambda: Problem((), (Pool("people", 1, (Closure(3, 2, 1),)),)), "'people' has a closure"),
         (lambda: Problem((), (Pool("people", 1, (Closure(2, 3, -1),)),)), "'people' has a closure"),
+        (lambda: Problem((), (Chamber("oven", 1, closures=(Closure(3, 2, 1),)),)), "'oven' has a closure"),
         (lambda: Problem((), (Chamber("oven", 1, {("a", "b"): -1}),)), "'oven' has a changeover"),
         (lambda: Problem((), (Chamber("oven", 1, {}, {"a": -1}),)), "'oven' has a changeover"),
         (lambda: Problem((), horizon=-1), "negative"),

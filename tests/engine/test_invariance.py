@@ -51,11 +51,12 @@ def in_half_minutes(problem: Problem) -> Problem:
         return replace(entry, modes=modes, release=2 * entry.release, deadline=deadline, fixed_start=fixed)
 
     def resource(entry: Pool | Chamber) -> Pool | Chamber:
+        closures = tuple(Closure(2 * closure.start, 2 * closure.end, closure.amount) for closure in entry.closures)
         if isinstance(entry, Pool):
-            closures = tuple(Closure(2 * closure.start, 2 * closure.end, closure.amount) for closure in entry.closures)
             return replace(entry, closures=closures)
         changeovers = {pair: 2 * minutes for pair, minutes in entry.changeovers.items()}
-        return replace(entry, changeovers=changeovers, first={s: 2 * minutes for s, minutes in entry.first.items()})
+        first = {state: 2 * minutes for state, minutes in entry.first.items()}
+        return replace(entry, changeovers=changeovers, first=first, closures=closures)
 
     return replace(
         problem,
@@ -74,7 +75,7 @@ def without_calendar(problem: Problem) -> Problem:
         problem,
         tasks=tuple(Task(task.name, task.modes) for task in problem.tasks),
         resources=tuple(
-            replace(entry, closures=()) if isinstance(entry, Pool) else replace(entry, first={})
+            replace(entry, closures=()) if isinstance(entry, Pool) else replace(entry, first={}, closures=())
             for entry in problem.resources
         ),
         deliveries=(),

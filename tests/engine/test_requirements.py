@@ -56,6 +56,18 @@ def test_a_pool_without_its_closures_keeps_its_number() -> None:
     assert makespan(without(problem, [Requirement(closures=(0,))])) == 6
 
 
+def test_a_chamber_without_its_closures_need_not_get_hot_again() -> None:
+    problem = Problem((bake("hot"), bake("hot")), (Chamber("oven", 1, {}, {"hot": 2}, closures=(Closure(5, 9, 1),)),))
+    assert makespan(problem) == 9 + 2 + 3
+    assert makespan(without(problem, [Requirement(closures=(0,))])) == 2 + 3 + 3
+
+
+def test_a_task_may_start_before_what_it_waits_for() -> None:
+    problem = Problem((task(2), replace(task(2), release=7)))
+    assert makespan(problem) == 9
+    assert makespan(without(problem, [Requirement(releases=(1,))])) == 2
+
+
 def test_as_many_chambers_as_wanted_must_each_get_hot_but_need_no_changes() -> None:
     oven = Chamber("oven", 1, {("hot", "mild"): 5, ("mild", "hot"): 5, ("hot", "hot"): 1}, {"hot": 4, "mild": 2})
     problem = Problem((bake("hot"), bake("hot"), bake("mild")), (oven,))

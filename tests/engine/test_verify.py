@@ -243,6 +243,15 @@ def test_a_chamber_that_is_not_in_its_first_state_yet_is_found() -> None:
     assert "before it can be in state 'hot' at 3" in only_fault(with_resource(OVEN, first={"hot": 3}))
 
 
+def test_a_use_of_a_chamber_during_its_closure_or_before_it_is_ready_again_is_found() -> None:
+    # The bake is in it from 2 to 6, hot 2 after any closure.
+    assert verify(with_resource(OVEN, closures=(Closure(6, 8, 1), Closure(0, 0, 1), Closure(3, 3, 1))), GOOD) == ()
+    assert "which is closed from 5 and in state 'hot' not before 8" in only_fault(
+        with_resource(OVEN, closures=(Closure(5, 6, 1),))
+    )
+    assert "not before 3" in only_fault(with_resource(OVEN, closures=(Closure(0, 1, 1),)))
+
+
 def test_a_changeover_cut_short_is_found() -> None:
     assert "changeover takes 3" in only_fault(with_resource(OVEN, changeovers={("hot", "mild"): 3}))
 

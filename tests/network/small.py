@@ -40,6 +40,7 @@ def scenario(
     people: list[dict[str, Any]] | None = None,
     quantity: int = 1,
     closes: str = "20:00",
+    goods: list[dict[str, Any]] | None = None,
 ) -> Scenario:
     """A scenario that opens at 06:00 and makes ``quantity`` of the product 'tart' unless told otherwise."""
     if products is None:
@@ -51,6 +52,7 @@ def scenario(
             "kitchen": {"people": people or PEOPLE, "equipment": EQUIPMENT if equipment is None else equipment},
             "components": components or {},
             "products": products,
+            "goods": goods or [],
             "orders": orders or [{"product": next(iter(products)), "quantity": quantity}],
         }
     )

@@ -6,17 +6,18 @@ from typing import Any
 
 import pytest
 
-from stationplan.engine.problem import Chamber, Pool
+from stationplan.engine.problem import Chamber, Closure, Pool
 from stationplan.network.network import StationGroup
 from stationplan.network.stations import heating_minutes, stations_of, wash_minutes
-from stationplan.scenario.models import Equipment
+from stationplan.scenario.models import Equipment, Shift
 from stationplan.scenario.units import parse_setting
 
 
 def stations(
     settings: tuple[str, ...] = (), contents: tuple[str, ...] = (), **entry: Any
 ) -> tuple[tuple[StationGroup, Pool | Chamber], ...]:
-    return stations_of(0, Equipment.model_validate(entry), [parse_setting(text) for text in settings], contents)
+    shift = Shift.model_validate({"opens": "06:00", "closes": "14:00"})
+    return stations_of(0, Equipment.model_validate(entry), [parse_setting(text) for text in settings], contents, shift)
 
 
 @pytest.mark.parametrize(
@@ -118,3 +119,38 @@ def test_places_are_one_pool_of_all_their_room() -> None:
     assert (group.names, group.capacity, group.unit) == (("trolley",), 40, "tray")
     ((group, pool),) = stations(name="ring", kind="hob", count=3)
     assert (pool, group.unit) == (Pool("ring", 3), "place")
+
+
+OVENS = {"name": "oven", "kind": "oven", "count": 2, "chambers": 2}
+
+
+def test_a_unit_out_of_use_takes_all_its_chambers_with_it() -> None:
+    found = stations(**OVENS, out_of_use=[{"between": "07:00-08:00", "unit": 2}])
+    assert [resource.closures for _, resource in found] == [(), (), (Closure(60, 120, 1),), (Closure(60, 120, 1),)]
+
+
+def test_without_a_unit_all_are_out_of_use_and_times_that_meet_are_one() -> None:
+    found = stations(**OVENS, out_of_use=["05:00-07:00", {"between": "07:00-07:30"}, "12:00-"])
+    assert {resource.closures for _, resource in found} == {(Closure(0, 90, 1), Closure(360, 480, 1))}
+
+
+def test_a_time_outside_the_shift_closes_nothing() -> None:
+    found = stations(**OVENS, out_of_use=["05:00-06:00", "15:00-16:00"])
+    assert {resource.closures for _, resource in found} == {()}
+
+
+def test_a_bowl_out_of_use_is_told_apart_from_the_others_though_none_is_washed() -> None:
+    found = stations(name="mixer", kind="mixer", count=2, out_of_use=[{"between": "07:00-08:00", "unit": 1}])
+    assert [resource for _, resource in found] == [
+        Chamber("mixer 1", 1, tidy=False, closures=(Closure(60, 120, 1),)),
+        Chamber("mixer 2", 1, tidy=False),
+    ]
+
+
+def test_a_place_lacks_the_room_of_its_units_that_are_out_of_use() -> None:
+    times = [{"between": "07:00-09:00", "unit": 1}, {"between": "08:00-10:00", "unit": 2}, {"between": "12:00-13:00"}]
+    ((_, pool),) = stations(name="rack", kind="rack", count=2, holds="10.5 trays", out_of_use=times)
+    # Both together hold 21 trays, one alone 10 whole ones.
+    assert pool == Pool(
+        "rack", 21, (Closure(60, 120, 11), Closure(120, 180, 21), Closure(180, 240, 11), Closure(360, 420, 21))
+    )

@@ -271,4 +271,13 @@ MISTAKES_IN_MEANING = {
     "a conversion of nothing": Mistake("in_store: 160, ", "", "convert: proportion", "nothing is converted"),
     "gelatin that cannot be weighed": Mistake("6 leaves", "6 tsp", "6 tsp", "cannot be converted"),
     "no gelatin at all": Mistake("6 leaves", "0 leaves", "0 leaves", "is nothing"),
+    # Not as on other days
+    "a unit out of use that there is not": Mistake("unit: 2}", "unit: 3}", "unit: 3}", "there are 2"),
+    "goods that no recipe names": Mistake("egg white, from", "egg withe, from", "egg withe, from", "did you mean 'egg"),
+    "goods that stand twice": Mistake(
+        "goods:\n",
+        "goods:\n  - {ingredient: Egg White, from: 05:05}\n",
+        "egg white, from",
+        "stands twice among the goods",
+    ),
 }

@@ -219,7 +219,7 @@ MISTAKES_IN_WRITING = {
         'due: "17:30", weight: 2}\n',
         'due: "17:30, weight: 2}\n  - {product: lantern bun, quantity: 3, due: "17:30"}\n',
         'due: "17:30, w',
-        "look for a missing comma, colon, quote or } from here to line 76",
+        "look for a missing comma, colon, quote or } from here to line 82",
     ),
     "a colon too few in the line above": Mistake(
         "name: Lantern", "name Lantern", "shift:", "one is missing in the line above"
@@ -234,4 +234,11 @@ MISTAKES_IN_WRITING = {
     "an unknown alias": Mistake("name: box", "name: *box", "*box", "nothing above is"),
     "a tag": Mistake("name: box", "name: !!python/name:os.system box", "!!python", "is a YAML tag"),
     "a second document": Mistake("orders:", "---\norders:", "---", "a second document begins here"),
+    # Not as on other days
+    "a time out of use that is none": Mistake("06:10-06:20", "06:10", "out_of_use: 06:10", "is not a span of time"),
+    "a time out of use that ends before it starts": Mistake(
+        "12:00-", "day 2 12:00-day 1 13:00", "day 1 13:00", "ends no later than it starts"
+    ),
+    "a unit that is no number": Mistake("unit: 2}", "unit: left}", "unit: left", "is not a whole number"),
+    "goods without a time": Mistake('egg white, from: "05:10"', "egg white", "ingredient: egg white}", "has no 'from'"),
 }

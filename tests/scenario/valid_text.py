@@ -11,7 +11,8 @@ kitchen:
     - {name: Ines, skills: [pastry, chocolate], hours: "05:00-13:30", breaks: ["09:00-09:30"]}
     - {name: Tomas, skills: pastry}
   equipment:
-    - {name: deck oven, kind: oven, count: 2, holds: 4 trays, range: 120..280 C, heats: 6 C/min, cools: 3 C/min}
+    - {name: deck oven, kind: oven, count: 2, holds: 4 trays, range: 120..280 C, heats: 6 C/min, cools: 3 C/min,
+       out_of_use: [{between: "12:00-", unit: 2}]}
     - {name: fan oven, kind: oven, holds: 6 trays, range: 80..230 C, settings: [fan], chambers: 2, starts_at: 60 C}
     - name: planetary mixer
       kind: mixer
@@ -21,9 +22,14 @@ kitchen:
       wash: 6 min
       changeovers:
         - {before: anything, after: egg white, takes: 9 min}
-    - {name: blast freezer, kind: freezer, holds: 16 trays}
+    - name: blast freezer
+      kind: freezer
+      holds: 16 trays
+      out_of_use: 06:10-06:20
     - {name: long bench, kind: bench}
     - {name: trolley, kind: rack, holds: 40 trays}
+goods:
+  - {ingredient: egg white, from: "05:10"}
 components:
   almond sponge:
     makes: 2 trays

@@ -16,10 +16,12 @@ from stationplan.plan.check.changes import check_changes
 from stationplan.plan.check.exam import check_exam
 from stationplan.plan.check.fault import Fault, FaultKind, UnclearScenarioError
 from stationplan.plan.check.flow import follow
+from stationplan.plan.check.goods import check_goods
 from stationplan.plan.check.header import check_header
 from stationplan.plan.check.labels import check_labels
 from stationplan.plan.check.objective import check_objective
 from stationplan.plan.check.orders import check_orders, work_out_readiness
+from stationplan.plan.check.out_of_use import check_out_of_use
 from stationplan.plan.check.ovens import check_ovens
 from stationplan.plan.check.people import check_people
 from stationplan.plan.check.quantities import check_quantities
@@ -59,8 +61,10 @@ def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
         *check_quantities(case),
         *check_batches(case),
         *check_shift(case),
+        *check_goods(case),
         *check_seats(case),
         *check_capacity(case),
+        *check_out_of_use(case),
         *check_ovens(case),
         *check_bowls(case),
         *check_changes(case),

@@ -33,6 +33,7 @@ class FaultKind(StrEnum):
     BATCH_TOO_LARGE = "batch too large"
     BATCH_SEQUENCE = "batch sequence"
     OUTSIDE_SHIFT = "outside shift"
+    GOODS_MISSING = "goods missing"
 
     STATION_UNKNOWN = "station unknown"
     STATION_WRONG = "station wrong"
@@ -48,6 +49,7 @@ class FaultKind(StrEnum):
     DURATION_WRONG = "duration wrong"
 
     OVER_CAPACITY = "over capacity"
+    OUT_OF_USE = "out of use"
     OVEN_TWO_SETTINGS = "oven at two settings"
     OVEN_CHANGE_TOO_SHORT = "oven change too short"
     OVEN_COLD = "oven cold"

@@ -12,6 +12,7 @@ from typing import Literal
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import MINUTES_PER_DAY, Fault, FaultKind, clock
 from stationplan.plan.check.measure import CHAMBER_KINDS
+from stationplan.plan.check.out_of_use import times_out
 from stationplan.plan.document import Batch, Seat, Station
 from stationplan.scenario.models import Equipment
 from stationplan.scenario.units import format_duration
@@ -107,23 +108,35 @@ def check_ovens(case: Case) -> Iterator[Fault]:
             if seat.start < ready:
                 sentence = f"{batch.label} goes into {station.name} at {clock(seat.start)}, but it is {state_of(seat)}"
                 yield Fault(FaultKind.OVEN_COLD, f"{sentence} only from {clock(ready)}.", (batch.label,))
+        for _, back in times_out(case, station, equipment):
+            for batch, seat in loads:
+                ready = back + first_minutes(equipment, state_of(seat))
+                if back <= seat.start < ready:
+                    sentence = (
+                        f"{batch.label} goes into {station.name} at {clock(seat.start)}, but it was out of use until "
+                        f"{clock(back)} and is {state_of(seat)} only from {clock(ready)}."
+                    )
+                    yield Fault(FaultKind.OVEN_COLD, sentence, (batch.label,))
         yield from _check_loads(station, equipment, loads)
 
 
 def oven_turnovers(case: Case) -> Iterator[Turnover]:
     """Every heating and cooling that the loads of the plan ask for."""
     for station, equipment in chambers(case):
-        state = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
+        cold = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
+        state = cold
         empty_since = case.opens
+        times = times_out(case, station, equipment)
         loads = loads_of(case, station)
         for place, (_, seat) in enumerate(loads):
-            wanted = state_of(seat)
-            minutes = change_minutes(equipment, state, wanted)
+            back = max((end for _, end in times if empty_since < end <= seat.start), default=None)
+            if back is not None:
+                state, empty_since = cold, back
             cold_at = _cold_at(case, loads, place)
             if cold_at is not None:
-                state = State(COLD if equipment.starts_at is None else equipment.starts_at, "")
-                empty_since = max(empty_since, cold_at)
-                minutes = first_minutes(equipment, wanted)
+                state, empty_since = cold, max(empty_since, cold_at)
+            wanted = state_of(seat)
+            minutes = first_minutes(equipment, wanted) if state is cold else change_minutes(equipment, state, wanted)
             if minutes:
                 kind = _kind(state, wanted)
                 yield Turnover(station.name, empty_since, seat.start, minutes, kind, state, wanted)

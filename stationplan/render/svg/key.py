@@ -51,7 +51,8 @@ def signs(plan: Plan) -> tuple[Entry, ...]:
         (taken, _bar(Kind.STAY, taken=(30, 50), texts=("Aa1",)), "waiting; at each mark a part is taken out"),
         (Kind.WASH in kinds, _bar(Kind.WASH, end=24), "washing"),
         (any(bar.celsius for bar in bars), _oven(), "an oven heats up, then keeps its temperature"),
-        (bool(kinds & {Kind.BREAK, Kind.AWAY}), _away(), "break or off"),
+        (bool(kinds & {Kind.BREAK, Kind.AWAY}), _away("break"), "break or off"),
+        (Kind.OUT in kinds, _away("out"), "out of use"),
         (Kind.READY in kinds, _bar(Kind.READY, start=10, end=10, texts=("12 A",)), "order ready"),
         (Kind.DUE in kinds, _bar(Kind.DUE, start=10, end=10, texts=("12 A",)), "order due"),
     ]
@@ -99,9 +100,9 @@ def _oven() -> Element:
     return _plain(sample)
 
 
-def _away() -> Element:
+def _away(text: str) -> Element:
     sample = element("g")
-    row = Row("", (), away=(Bar(Kind.BREAK, 4, 74, ("break",)),))
+    row = Row("", (), away=(Bar(Kind.AWAY, 4, 74, (text,)),))
     draw_away(row, _AXIS, 1, HEIGHT - 2, sample)
     return _plain(sample)
 

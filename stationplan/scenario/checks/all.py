@@ -15,6 +15,7 @@ from stationplan.scenario.checks import (
     orders,
     people,
     references,
+    today,
 )
 
 if TYPE_CHECKING:
@@ -58,6 +59,9 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     equipment.room_for_stays,
     people.skills,
     people.enough_people,
+    today.units_out_of_use,
+    today.late_goods,
+    today.not_in_an_exam,
     exam.candidates,
     exam.own_equipment,
     exam.menu,

@@ -4,7 +4,15 @@ Amounts are :class:`fractions.Fraction`, so that nothing is lost between ``1/3 c
 function raises :class:`stationplan.scenario.errors.UnitError` with a sentence that says what would be right.
 """
 
-from stationplan.scenario.units.clock import Clock, ClockSpan, format_clock, parse_clock, parse_clock_span
+from stationplan.scenario.units.clock import (
+    Clock,
+    ClockSpan,
+    OpenSpan,
+    format_clock,
+    parse_clock,
+    parse_clock_span,
+    parse_open_span,
+)
 from stationplan.scenario.units.durations import Span, format_duration, parse_duration, parse_span
 from stationplan.scenario.units.nouns import plural, singular
 from stationplan.scenario.units.numbers import format_number, format_share, parse_number, parse_share
@@ -38,6 +46,7 @@ __all__ = [
     "Clock",
     "ClockSpan",
     "HandsOn",
+    "OpenSpan",
     "PeopleNeed",
     "Quantity",
     "Rate",
@@ -57,6 +66,7 @@ __all__ = [
     "parse_duration",
     "parse_hands_on",
     "parse_number",
+    "parse_open_span",
     "parse_people",
     "parse_quantity",
     "parse_rate",

@@ -35,6 +35,17 @@ class ClockSpan:
         return f"{format_clock(self.start)}-{format_clock(self.end)}"
 
 
+@dataclass(frozen=True, slots=True)
+class OpenSpan:
+    """From ``start`` (included) to ``end`` (excluded), as :class:`ClockSpan`; without an ``end``, from then on."""
+
+    start: int
+    end: int | None = None
+
+    def __str__(self) -> str:
+        return f"{format_clock(self.start)}-{'' if self.end is None else format_clock(self.end)}"
+
+
 def parse_clock(value: object) -> Clock:
     """Read a time of day.
 
@@ -78,6 +89,25 @@ def parse_clock_span(value: object) -> ClockSpan:
     if end <= start:
         raise UnitError(f"'{text}' ends no later than it starts; {right}")
     return ClockSpan(start, end)
+
+
+def parse_open_span(value: object) -> OpenSpan:
+    """Read two times of day with a dash between, or one with a dash behind it.
+
+    Args:
+        value: such as ``09:40-11:00``, or ``09:40-`` for from then on.
+
+    Returns:
+        The span, in minutes since midnight of the first day.
+
+    Raises:
+        UnitError: as :func:`parse_clock_span`.
+    """
+    text = plain_text(value, "write two times of day with a dash, such as 09:40-11:00, or 09:40- for from then on")
+    if text.rstrip().endswith("-"):
+        return OpenSpan(_clock(text.rstrip().removesuffix("-"))[0])
+    span = parse_clock_span(text)
+    return OpenSpan(span.start, span.end)
 
 
 def format_clock(minutes: int) -> str:

@@ -131,6 +131,21 @@ def many_machines(raw: dict[str, Any]) -> None:
     order(raw, 40)
 
 
+def machines_out_of_use(raw: dict[str, Any]) -> None:
+    """One of two ovens for a while, the bowl between two contents, a bench, and the freezer late in the day."""
+    order(raw, 30)
+    equipment(raw, "deck oven").update(count=2, out_of_use=[{"between": "06:10-07:10", "unit": 2}])
+    equipment(raw, "planetary mixer")["out_of_use"] = "06:08-06:30"
+    equipment(raw, "bench")["out_of_use"] = [{"between": "06:00-06:20", "unit": 1}]
+    equipment(raw, "blast freezer")["out_of_use"] = "13:00-"
+
+
+def oven_back_at_another_heat(raw: dict[str, Any]) -> None:
+    equipment(raw, "deck oven").update(starts_at="180 C", out_of_use="06:20-06:50")
+    raw["goods"] = [{"ingredient": "Hazelnuts", "from": "06:07"}]
+    item(raw, "nut base")["ingredients"] = {"hazelnuts": "200 g"}
+
+
 def changeovers(raw: dict[str, Any]) -> None:
     equipment(raw, "planetary mixer")["changeovers"] = [
         {"before": "nut foam", "after": "anything", "takes": "20 min"},
@@ -200,6 +215,8 @@ VARIANTS: dict[str, Change] = {
     "an oven that is warm": lambda raw: equipment(raw, "deck oven").update(starts_at="180 C"),
     "an oven that is warm in another mode": lambda raw: equipment(raw, "deck oven").update(starts_at="220 C"),
     "many machines": many_machines,
+    "machines out of use for a while": machines_out_of_use,
+    "an oven that was out of use, at another heat": oven_back_at_another_heat,
     "changeovers of a bowl": changeovers,
     "a prover": a_proved_dough,
     "steps on a bench": lambda raw: (
