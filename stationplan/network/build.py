@@ -5,26 +5,32 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil
 from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Delivery, Hold, Link, LinkKind, Mode, Problem, Task
-from stationplan.network.alternatives import spots_for_wait, unit_of
-from stationplan.network.errors import BatchError
-from stationplan.network.flow import stands_until_taken
-from stationplan.network.labels import batch_label, letters
+from stationplan.network.flow import stands_of_use, stands_until_taken
+from stationplan.network.labels import batch_label, letters, stock_label
 from stationplan.network.lots import BatchClaim, Claim, OrderClaim, claims_on, overlaps
 from stationplan.network.modes import Resources, modes_of, resources_of
-from stationplan.network.network import AmountMade, BatchTask, LegendEntry, Lot, MoveTask, Network, OrderTasks
+from stationplan.network.network import (
+    AmountMade,
+    BatchTask,
+    LegendEntry,
+    Lot,
+    MoveTask,
+    Network,
+    OrderTasks,
+    StockTask,
+)
 from stationplan.network.production import Production
 from stationplan.network.quantities import productions
-from stationplan.network.sharing import Leaving, shared_room, together
-from stationplan.scenario.units import format_quantity
+from stationplan.network.sharing import Leaving, together
+from stationplan.network.standing import room_for, spots_of
+from stationplan.network.stock import Stocked
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from stationplan.network.alternatives import Spot
     from stationplan.network.batches import Range
     from stationplan.network.flow import Entry, Stand
     from stationplan.network.times import Durations
@@ -50,6 +56,7 @@ def build(scenario: Scenario, durations: Durations = "longest") -> Network:
     made = productions(scenario)
     builder = _Builder(scenario, made, durations)
     builder.add_batches()
+    builder.add_stock()
     builder.add_flow_lots()
     claims = claims_on(made, scenario.orders)
     builder.add_taken_lots(claims)
@@ -60,12 +67,16 @@ def build(scenario: Scenario, durations: Durations = "longest") -> Network:
 
 @dataclass(frozen=True, slots=True)
 class _Taker:
-    """What takes up the cumulated quantity after ``first`` up to ``last``: a task, or delivery when it is None."""
+    """What takes up the cumulated quantity after ``first`` up to ``last``: a task, or delivery when it is None.
+
+    ``own`` are those of the waits that are not behind what is in stock.
+    """
 
     first: Fraction
     last: Fraction
     after: int | None
     stands: tuple[Stand, ...]
+    own: tuple[Stand, ...] = ()
 
 
 class _Builder:
@@ -78,12 +89,13 @@ class _Builder:
         self.minutes = scenario.shift.closes - scenario.shift.opens
         self.resources: Resources = resources_of(scenario, made)
         self.tasks: list[Task] = []
-        self.meaning: list[BatchTask | MoveTask] = []
+        self.meaning: list[BatchTask | MoveTask | StockTask] = []
         self.links: list[Link] = []
         self.holds: list[Hold] = []
         self.lots: list[Lot] = []
         self.legend: list[LegendEntry] = []
         self.batches: dict[tuple[str, int], tuple[int, ...]] = {}
+        self.stock: dict[str, tuple[int, ...]] = {}
         self.ready: dict[tuple[str, int], int] = {}
 
     def add_batches(self) -> None:
@@ -134,6 +146,19 @@ class _Builder:
         for before, after in pairwise(indices):
             self.links.append(Link(before, after, kind=LinkKind.START_START))
 
+    def add_stock(self) -> None:
+        """A task without length for all stock that is taken up, at the moment at which it is there."""
+        for position, (name, production) in enumerate(self.made.items()):
+            first = len(self.tasks)
+            for number, stocked in enumerate(production.stock, 1):
+                label = stock_label(letters(position).upper(), number)
+                most, path = stocked.stand.most, stocked.stand.path
+                use_by = None if most is None else stocked.start + most
+                unit = production.recipe.item.makes.unit
+                self.tasks.append(Task(label, (Mode(0),), fixed_start=stocked.start))
+                self.meaning.append(StockTask(label, name, stocked.first, stocked.last, unit, use_by, path))
+            self.stock[name] = tuple(range(first, len(self.tasks)))
+
     def _all_there(self, production: Production, entry: Entry) -> tuple[int, str]:
         """When the last of a step's ingredients is there, minutes after opening, and which one it is."""
         wanted = {name.casefold() for name, _ in production.recipe.ingredients_into(entry)}
@@ -152,7 +177,8 @@ class _Builder:
                     _Taker(batch.first, batch.last, task, link.stands)
                     for batch, task in zip(production.batches[link.after], self.batches[name, link.after], strict=True)
                 ]
-                self._add_lots(production, link.before, takers)
+                before = self.batches[name, link.before]
+                self._add_lots(production, production.batches[link.before], before, takers)
 
     def add_taken_lots(self, claims: Mapping[str, tuple[Claim, ...]]) -> None:
         """What goes from the last step of a component to the steps that take it up."""
@@ -164,11 +190,12 @@ class _Builder:
                     claim.last,
                     self.batches[claim.user, claim.taking.entry][claim.batch],
                     stands_until_taken(flow, claim.taking),
+                    stands_of_use(claim.taking),
                 )
                 for claim in claims[name]
                 if isinstance(claim, BatchClaim)
             ]
-            self._add_lots(production, flow.outlet, takers)
+            self._add_lots(production, production.supply, self._supply(production), takers)
 
     def add_ready_lots(self) -> None:
         """The waits of products until they are ready for delivery."""
@@ -178,20 +205,35 @@ class _Builder:
                 takers = [
                     _Taker(batch.first, batch.last, None, flow.trailing) for batch in production.batches[flow.outlet]
                 ]
-                self._add_lots(production, flow.outlet, takers)
+                before = self.batches[production.recipe.name, flow.outlet]
+                self._add_lots(production, production.batches[flow.outlet], before, takers)
 
-    def _add_lots(self, production: Production, step: int, takers: Sequence[_Taker]) -> None:
-        """Link the batches of a step to whatever takes them up."""
-        batches, tasks = production.batches[step], self.batches[production.recipe.name, step]
+    def _supply(self, production: Production) -> tuple[int, ...]:
+        """The tasks that give what others take up, in the order of :attr:`Production.supply`."""
+        name = production.recipe.name
+        return (*self.stock[name], *self.batches[name, production.recipe.flow.outlet])
+
+    def _add_lots(
+        self,
+        production: Production,
+        sources: Sequence[Range | Stocked],
+        tasks: Sequence[int],
+        takers: Sequence[_Taker],
+    ) -> None:
+        """Link batches and stock to whatever takes them up."""
         leaving: dict[int, list[Leaving]] = {}
-        for one, other, size in overlaps(batches, takers):
+        for one, other, size in overlaps(sources, takers):
+            source, taker = sources[one], takers[other]
             parts = leaving.setdefault(one, [])
             first = parts[-1].last if parts else Fraction(0)
-            parts.append(Leaving(takers[other].after, first, first + size, takers[other].stands))
+            stands = (source.stand, *taker.own) if isinstance(source, Stocked) else taker.stands
+            parts.append(Leaving(taker.after, first, first + size, stands))
         for one, parts in leaving.items():
-            self._add_batch_lots(production, tasks[one], batches[one], parts)
+            self._add_batch_lots(production, tasks[one], sources[one], parts)
 
-    def _add_batch_lots(self, production: Production, before: int, batch: Range, parts: list[Leaving]) -> None:
+    def _add_batch_lots(
+        self, production: Production, before: int, batch: Range | Stocked, parts: list[Leaving]
+    ) -> None:
         """Link one batch to the tasks that take up its parts, through chains of waits, and keep room for them."""
         chains = [self._add_chain(before, part, len(self.lots) + number) for number, part in enumerate(parts)]
         holds = self._add_holds(production, batch, parts, chains)
@@ -203,7 +245,11 @@ class _Builder:
                     # Until delivery it stands for its least: whoever fetches it later finds it ready.
                     most = least
                 links.append(len(self.links))
-                self.links.append(Link(one, other, least, most, tidy=TIDY_MINUTE))
+                tidy = 0 if isinstance(batch, Stocked) and stand is batch.stand else TIDY_MINUTE
+                self.links.append(Link(one, other, least, most, tidy=tidy))
+            if isinstance(batch, Stocked) and batch.stand.most is not None and len(part.stands) > 1:
+                # What takes it up must begin in time, however long it is out of its place by then.
+                self.links.append(Link(chain[0], chain[-1], None, batch.stand.most))
             size = part.last - part.first
             self.lots.append(
                 Lot(production.recipe.name, before, part.after, size, part.stands, chain, tuple(links), tuple(kept))
@@ -223,21 +269,23 @@ class _Builder:
         return (before, *moves, *(() if part.after is None else (part.after,)))
 
     def _add_holds(
-        self, production: Production, batch: Range, parts: list[Leaving], chains: list[tuple[int, ...]]
+        self, production: Production, batch: Range | Stocked, parts: list[Leaving], chains: list[tuple[int, ...]]
     ) -> list[list[int | None]]:
         """Room for the parts at every wait that has a place; parts that share a tray leave in their order."""
+        equipment = self.scenario.kitchen.equipment
         holds: list[list[int | None]] = [[None] * len(part.stands) for part in parts]
         for position in range(max(len(part.stands) for part in parts)):
             for stand in dict.fromkeys(part.stands[position] for part in parts if position < len(part.stands)):
                 if stand.place is None:
                     continue
-                spots = self._spots(production, stand)
+                spots = spots_of(production.recipe, stand, equipment)
                 mine = [part if part.stands[position : position + 1] == (stand,) else None for part in parts]
                 for group in together(mine, spots[0].room):
                     sharing = [parts[number] for number in group]
                     # What nobody takes up stands with the part that leaves last.
                     end = batch.size if group[-1] == len(parts) - 1 else sharing[-1].last
-                    pools, amounts = self._room(production, stand, spots, sharing, end)
+                    fitting, amounts = room_for(production.recipe, stand, spots, sharing, end, equipment)
+                    pools = self.resources.pools(fitting)
                     leader: int | None = None
                     for number, amount in zip(group, amounts, strict=True):
                         if amount:
@@ -258,54 +306,15 @@ class _Builder:
                         )
         return holds
 
-    def _spots(self, production: Production, stand: Stand) -> tuple[Spot, ...]:
-        recipe = production.recipe
-        assert stand.place is not None
-        equipment = self.scenario.kitchen.equipment
-        return spots_for_wait(stand.place, stand.fills, recipe.item, recipe.name, equipment, stand.path)
-
-    def _room(
-        self,
-        production: Production,
-        stand: Stand,
-        spots: tuple[Spot, ...],
-        sharing: list[Leaving],
-        end: Fraction,
-    ) -> tuple[tuple[int, ...], list[int]]:
-        """The pools that the parts which share trays may stand in, and the room of each part."""
-        size = end - sharing[0].first
-        fitting = tuple(spot for spot in spots if spot.holds(size))
-        if not fitting:
-            raise BatchError(self._too_large(production, stand, spots, size), stand.path)
-        amounts = shared_room(sharing, fitting[0].room, end)
-        if any(shared_room(sharing, spot.room, end) != amounts for spot in fitting):
-            # A hold has one amount, whichever place is chosen.
-            raise BatchError(
-                f"the places called {stand.place} are counted in different units; name the one that is meant",
-                stand.path,
-            )
-        return self.resources.pools(fitting), amounts
-
-    def _too_large(self, production: Production, stand: Stand, spots: tuple[Spot, ...], size: Fraction) -> str:
-        item, largest = production.recipe.item, max(spots, key=lambda spot: spot.capacity)
-        unit = unit_of(self.scenario.kitchen.equipment[largest.equipment])
-        takes, holds = format_quantity(ceil(largest.room.amount(size)), unit), format_quantity(largest.capacity, unit)
-        amount = f"{format_quantity(size, item.makes.unit)} of {production.recipe.name}"
-        sentence = f"{amount} at once takes {takes}, and the {stand.place} holds {holds}"
-        # One recipe, such as a whole cake, may be nothing that can be made in parts.
-        if size > item.makes.amount:
-            sentence += "; give the step before it a smaller `batch`"
-        return sentence
-
     def order_tasks(self, claims: Mapping[str, tuple[Claim, ...]]) -> tuple[OrderTasks, ...]:
         """The batches of the last step that each order is made from."""
         found: dict[int, OrderTasks] = {}
         for name, production in self.made.items():
-            outlet = production.recipe.flow.outlet
             takers = [claim for claim in claims[name] if isinstance(claim, OrderClaim)]
             batches: dict[int, list[int]] = {claim.order: [] for claim in takers}
-            for one, other, _ in overlaps(production.batches[outlet], takers):
-                batches[takers[other].order].append(self.batches[name, outlet][one])
+            supply = self._supply(production)
+            for one, other, _ in overlaps(production.supply, takers):
+                batches[takers[other].order].append(supply[one])
             for position, tasks in batches.items():
                 order = self.scenario.orders[position]
                 ready = tuple(self.ready.get((name, task), task) for task in tasks)
@@ -336,6 +345,7 @@ class _Builder:
                 production.made,
                 production.least,
                 production.made / production.recipe.item.makes.amount,
+                production.stocked,
             )
             for name, production in self.made.items()
         )

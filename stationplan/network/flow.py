@@ -230,11 +230,16 @@ def stands_until_taken(flow: Flow, taking: Taking) -> tuple[Stand, ...]:
         flow: the component's flow.
         taking: who takes it up.
     """
+    return (*flow.trailing, *stands_of_use(taking))
+
+
+def stands_of_use(taking: Taking) -> tuple[Stand, ...]:
+    """The wait that a use itself asks for, if it does."""
     use = taking.use
     least, most = minutes_between(use.at_least, use.at_most, taking.path)
     if use.place is None and (least, most) == (0, None):
-        return flow.trailing
-    return (*flow.trailing, Stand("", least, most, taking.path, use.place, use.fills))
+        return ()
+    return (Stand("", least, most, taking.path, use.place, use.fills),)
 
 
 def total_most(stands: tuple[Stand, ...]) -> int | None:

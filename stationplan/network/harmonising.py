@@ -28,6 +28,7 @@ def harmonised(made: Mapping[str, Production]) -> Numbers:
     Returns:
         Empty when the batches of every pair of joined steps can be worked off in time.
     """
+    made = {name: production for name, production in made.items() if production.made}
     finer: Numbers = {name: {} for name in made}
     for name, production in made.items():
         for link in production.recipe.flow.links:

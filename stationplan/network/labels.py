@@ -1,4 +1,4 @@
-"""Short labels of batches: item letters, step letters, batch number, round."""
+"""Short labels of batches, by item letters, step letters, batch number and round, and of stock."""
 
 from __future__ import annotations
 
@@ -18,3 +18,8 @@ def letters(position: int) -> str:
 def batch_label(step: str, number: int, round: int | None) -> str:
     """The label of a batch, such as ``Ac3`` or, in round 2 of a repeated step, ``Ac3.2``."""
     return f"{step}{number}" + ("" if round is None else f".{round}")
+
+
+def stock_label(item: str, number: int) -> str:
+    """The label of the stock of an item: ``A0``, and ``A0.2`` for what is taken second."""
+    return f"{item}0" + ("" if number == 1 else f".{number}")

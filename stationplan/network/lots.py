@@ -134,19 +134,20 @@ def _batch_claims(
                 continue
             for number, batch in enumerate(production.batches[taking.entry]):
                 amount = production.taken(taking, component.recipe, batch.size) / (1 - component.recipe.item.loss)
-                due = _earliest_due(batch, claims[user])
+                due = _earliest_due(batch, production.stocked, claims[user])
                 waiting.append(((_by_due(due), rank[user], number, position), user, taking, number, amount, due))
     waiting.sort(key=lambda entry: entry[0])
     found: list[Claim] = []
     first = Fraction(0)
     for _, user, taking, number, amount, due in waiting:
-        last = min(first + amount, Fraction(component.made))
+        last = min(first + amount, component.stocked + component.made)
         found.append(BatchClaim(first, last, due, user, taking, number))
         first = last
     return tuple(found)
 
 
-def _earliest_due(batch: Cumulated, claims: Sequence[Claim]) -> int | None:
-    """The earliest due time of any order served by a batch, None when none of them is due."""
-    dues = [claim.due for claim in claims if claim.first < batch.last and batch.first < claim.last]
+def _earliest_due(batch: Cumulated, stocked: Fraction, claims: Sequence[Claim]) -> int | None:
+    """The earliest due time of any order served by a batch, stock being used first; None when none of them is due."""
+    first, last = stocked + batch.first, stocked + batch.last
+    dues = [claim.due for claim in claims if claim.first < last and first < claim.last]
     return min((due for due in dues if due is not None), default=None)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from stationplan.engine.problem import Problem
     from stationplan.network.errors import Path
     from stationplan.network.flow import Stand
@@ -102,6 +101,29 @@ class BatchTask:
 
 
 @dataclass(frozen=True, slots=True)
+class StockTask:
+    """A task without length or choice: stock is there.
+
+    Attributes:
+        label: short and unique.
+        item: component or product.
+        first: cumulated quantity where it begins, in base units.
+        last: cumulated quantity where it ends.
+        unit: base unit of the item.
+        use_by: minutes after opening by which what takes it up must begin, None without a limit.
+        path: where it stands in the scenario.
+    """
+
+    label: str
+    item: str
+    first: Fraction
+    last: Fraction
+    unit: str
+    use_by: int | None
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
 class MoveTask:
     """A task without length: a lot goes from one wait to the next, or is ready for delivery after its last."""
 
@@ -116,7 +138,7 @@ class Lot:
 
     Attributes:
         item: the item that waits.
-        before: task it comes from.
+        before: task it comes from, a batch or stock.
         after: task that takes it up; None: ready for delivery.
         size: base units of the item.
         stands: the waits it passes through.
@@ -149,13 +171,17 @@ class OrderTasks:
 
 @dataclass(frozen=True, slots=True)
 class AmountMade:
-    """How much of an item is made, in base units, and how many recipes that is; ``least`` would do for all orders."""
+    """How much of an item is made, in base units, and how many recipes that is.
+
+    ``least`` would do for all orders, besides what is taken from ``stock``.
+    """
 
     item: str
     unit: str
     made: Fraction
     least: Fraction
     recipes: Fraction
+    stock: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +217,7 @@ class Network:
     opens: int
     closes: int
     durations: Durations
-    tasks: tuple[BatchTask | MoveTask, ...]
+    tasks: tuple[BatchTask | MoveTask | StockTask, ...]
     resources: tuple[StationGroup | Crew, ...]
     people: tuple[str, ...]
     lots: tuple[Lot, ...]

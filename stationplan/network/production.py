@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from stationplan.network.flow import Taking
+    from stationplan.network.stock import Stocked
 
 
 @dataclass(frozen=True)
@@ -22,9 +23,11 @@ class Production:
     Attributes:
         recipe: how it is made.
         need: base units that orders and other items take up.
-        least: base units that must be made for that, for some of it cannot be used; whole ones if it is counted.
+        least: base units that must be made for that, for some of it cannot be used and some may be in stock; whole ones
+            if it is counted.
         made: base units made, more than `least` where a mixer needs more to work.
-        batches: what each batch covers, by the step's position in the flow.
+        batches: what each batch covers, by the step's position in the flow; none where all is in stock.
+        stock: what is taken from stock, before anything that is made.
     """
 
     recipe: Recipe
@@ -32,6 +35,18 @@ class Production:
     least: Fraction
     made: Fraction
     batches: Mapping[int, tuple[Range, ...]]
+    stock: tuple[Stocked, ...] = ()
+
+    @property
+    def stocked(self) -> Fraction:
+        """Base units taken from stock."""
+        return self.stock[-1].last if self.stock else Fraction(0)
+
+    @property
+    def supply(self) -> tuple[Stocked | Range, ...]:
+        """What those who take the item up draw on, as consecutive ranges: stock, then the batches of the last step."""
+        made = self.batches[self.recipe.flow.outlet]
+        return (*self.stock, *(Range(self.stocked + batch.first, self.stocked + batch.last) for batch in made))
 
     def taken(self, taking: Taking, component: Recipe, size: Fraction | int) -> Fraction:
         """Base units of a component that ``size`` base units of this item take up, before the component's own loss."""

@@ -12,6 +12,7 @@ from stationplan.network.batches import Recipe, batch_numbers, raised_to_least_f
 from stationplan.network.errors import QuantityError
 from stationplan.network.harmonising import harmonised
 from stationplan.network.production import Production
+from stationplan.network.stock import stock_taken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -72,21 +73,28 @@ def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:
 def _made(
     scenario: Scenario, recipes: Mapping[str, Recipe], order: list[str], forced: Mapping[str, Mapping[int, int]]
 ) -> dict[str, Production]:
-    need = dict.fromkeys(recipes, Fraction(0))
+    need: dict[str, Fraction] = {}
     for order_line in scenario.orders:
-        need[order_line.product] += order_line.quantity
+        need[order_line.product] = need.get(order_line.product, Fraction(0)) + order_line.quantity
     made: dict[str, Production] = {}
     for name in order:
-        if not need[name]:
+        if name not in need:
             continue
         recipe = recipes[name]
-        least = need[name] / (1 - recipe.item.loss)
+        wanted = need[name] / (1 - recipe.item.loss)
+        stock = stock_taken(recipe, wanted, scenario.stock, scenario.shift)
+        least = wanted - stock[-1].last if stock else wanted
         if recipe.counted:
             least = Fraction(ceil(least))
-        quantity = raised_to_least_fill(recipe, least, forced[name])
-        numbers = batch_numbers(recipe, quantity, forced[name])
-        batches = {index: split(quantity, number, counted=recipe.counted) for index, number in numbers.items()}
-        made[name] = Production(recipe, need[name], least, quantity, batches)
+        if least:
+            quantity = raised_to_least_fill(recipe, least, forced[name])
+            numbers = batch_numbers(recipe, quantity, forced[name])
+            batches = {index: split(quantity, number, counted=recipe.counted) for index, number in numbers.items()}
+        else:
+            quantity, batches = least, {entry.index: () for entry in recipe.flow.steps}
+        made[name] = Production(recipe, need[name], least, quantity, batches, stock)
         for taking in recipe.flow.takings:
-            need[taking.component] += made[name].taken(taking, recipes[taking.component], quantity)
+            # Also what nothing is needed of keeps its place among the items, whatever is in stock.
+            taken = made[name].taken(taking, recipes[taking.component], quantity)
+            need[taking.component] = need.get(taking.component, Fraction(0)) + taken
     return made

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from stationplan.engine.problem import Chamber, LinkKind
 from stationplan.network.flow import total_most
-from stationplan.network.network import BatchTask, Crew, MoveTask
+from stationplan.network.network import BatchTask, Crew, MoveTask, StockTask
 from stationplan.plan.document import ChainLink
 from stationplan.plan.naming import Names, span_names
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from stationplan.network.network import Lot
     from stationplan.plan.timeline import Span, Timeline
 
-Why = Literal["opening", "follows", "waits", "station", "person", "release", "goods"]
+Why = Literal["opening", "follows", "waits", "station", "person", "release", "goods", "stock"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +65,8 @@ def critical_chain(timeline: Timeline, names: Names) -> tuple[ChainLink, ...]:
             pushed -= 1
             link = ChainLink(label=_batch(timeline, task).label, why=cause.why, on=cause.on)
             before = None if cause.task is None else _batch_of(timeline, cause.task)
+            if before is not None and isinstance(timeline.network.tasks[before], StockTask):
+                before = None
             heappush(ways, (slack + cause.slack, pushed, before, (link, *links)))
     return ()
 
@@ -115,6 +117,9 @@ def _lots_before(timeline: Timeline, task: int) -> Iterator[_Cause]:
     # What has to be used up soon is made as late as it may be, so it is seldom what others hang on.
     for lot in sorted(lots, key=lambda lot: total_most(lot.stands) is not None):
         slack = timeline.start(task) - timeline.end(lot.before) - _least(lot)
+        if isinstance(timeline.network.tasks[lot.before], StockTask):
+            yield _Cause("stock", lot.item, None, slack)
+            continue
         step = _batch(timeline, lot.before).step
         if _least(lot):
             yield _Cause("waits", _waits(lot) or step, lot.before, slack)

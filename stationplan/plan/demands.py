@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Chamber, Pool
 from stationplan.engine.requirements import Requirement
-from stationplan.network.network import BatchTask, Crew, StationGroup
+from stationplan.network.network import BatchTask, Crew, MoveTask, StationGroup, StockTask
+from stationplan.network.stock import STOCK
 from stationplan.plan.wording import listed, ordered
 from stationplan.scenario.units import format_clock, format_duration, format_temperature, plural
 
@@ -37,6 +38,7 @@ class Kind(StrEnum):
     CHANGING = "changing"
     GOODS = "goods"
     OUT = "out of use"
+    USE_BY = "use by"
     LEAST = "least"
 
 
@@ -66,6 +68,7 @@ class Demand:
 _BY_WORK = (
     Kind.SHIFT,
     Kind.MOST,
+    Kind.USE_BY,
     Kind.STATIONS,
     Kind.PEOPLE,
     Kind.ORDER,
@@ -81,6 +84,7 @@ _BY_WORK = (
 _BY_TIME = (
     Kind.SHIFT,
     Kind.MOST,
+    Kind.USE_BY,
     Kind.LEAST,
     Kind.HOURS,
     Kind.OUT,
@@ -111,6 +115,7 @@ def demands_of(network: Network, scenario: Scenario, conflict: Conflict | None =
     found = [
         Demand(Kind.SHIFT, f"the kitchen is open {between}", ("shift",), Requirement(horizon=True)),
         *_lags(network),
+        *_use_by(network),
         *_stations(network, scenario),
         *_people(network, scenario),
         *_goods(network, scenario),
@@ -134,9 +139,10 @@ def _lags(network: Network) -> Iterator[Demand]:
     for lot in network.lots:
         for stand, link in zip(lot.stands, lot.links, strict=False):
             before = network.tasks[lot.before]
-            assert isinstance(before, BatchTask)
+            if stand.path[0] == STOCK:
+                continue
             # The limits between two steps stand at the later one, which may have some after several others.
-            key = (stand.path, "" if stand.name else before.step)
+            key = (stand.path, "" if stand.name or not isinstance(before, BatchTask) else before.step)
             first.setdefault(key, (lot, stand))
             if stand.least:
                 leasts[key].append(link)
@@ -168,11 +174,24 @@ def _words_of(network: Network, lot: Lot, stand: Stand) -> tuple[str, str, str]:
         return lot.item, stand.name, ""
     before = network.tasks[lot.before]
     after = network.tasks[lot.tasks[-1]]
-    assert isinstance(before, BatchTask)
     assert isinstance(after, BatchTask)
-    if after.item != lot.item:
+    if not isinstance(before, BatchTask) or after.item != lot.item:
         return after.item, f"{lot.item} stands", f" before {after.step}"
     return lot.item, after.step, f" after {before.step}"
+
+
+def _use_by(network: Network) -> Iterator[Demand]:
+    """Stock that must be taken up in time."""
+    for task, stock in enumerate(network.tasks):
+        if isinstance(stock, StockTask) and stock.use_by is not None:
+            mosts = (number for number, link in enumerate(network.problem.links) if link.before == task)
+            yield Demand(
+                Kind.USE_BY,
+                f"{stock.item} in stock is to be used by {format_clock(network.opens + stock.use_by)}",
+                stock.path,
+                Requirement(mosts=tuple(mosts)),
+                stock.item,
+            )
 
 
 def _stations(network: Network, scenario: Scenario) -> Iterator[Demand]:
@@ -286,7 +305,7 @@ def _orders(network: Network) -> Iterator[Demand]:
 def _made_for(network: Network, products: list[str]) -> dict[str, set[int]]:
     """The tasks that are done for each product: what it takes up, and what that takes up in turn."""
     items = [
-        meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item for meaning in network.tasks
+        network.lots[meaning.lot].item if isinstance(meaning, MoveTask) else meaning.item for meaning in network.tasks
     ]
     found: dict[str, set[int]] = {}
     used: dict[str, set[str]] = {}

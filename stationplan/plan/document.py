@@ -78,7 +78,7 @@ class Stay(Part):
 
     name: str  # the wait's name, '' for an unnamed link with a place
     item: str  # the item that waits
-    before: str  # label of the batch that it comes from
+    before: str  # label of the batch or stock that it comes from
     after: str | None  # label of the batch that takes it up; None: ready for delivery
     position: int = 0  # 0, 1, ... in a chain of waits between the same two batches
     start: int
@@ -142,7 +142,7 @@ class ChainLink(Part):
     """A batch on the critical chain and why it could not start earlier."""
 
     label: str
-    why: Literal["opening", "follows", "waits", "station", "person", "release", "goods"]
+    why: Literal["opening", "follows", "waits", "station", "person", "release", "goods", "stock"]
     on: str  # the step, wait, station, person or ingredient that it hangs on; '' for opening
 
 
@@ -160,8 +160,19 @@ class Amount(Part):
     item: str
     quantity: Exact  # in `unit`
     unit: Unit
-    needed: Exact  # what the orders need; quantity - needed is surplus
+    needed: Exact  # what the orders need besides stock; quantity - needed is surplus
     recipes: Exact  # multiples of the recipe
+
+
+class Stocked(Part):
+    """Stock that is taken up before anything that is made, of an item that this is counted on for."""
+
+    label: str  # short and unique, such as 'A0'; stays and orders name it as they name a batch
+    item: str
+    quantity: Exact  # in `unit`
+    unit: Unit
+    start: int  # when it is there
+    use_by: int | None  # what takes it up must start by then
 
 
 class Least(Part):
@@ -222,6 +233,7 @@ class Plan(Part):
     people: tuple[str, ...]
     amounts: tuple[Amount, ...]
     batches: tuple[Batch, ...]
+    stock: tuple[Stocked, ...] = ()
     stays: tuple[Stay, ...]
     changes: tuple[Change, ...]
     orders: tuple[Delivered, ...]
@@ -237,5 +249,6 @@ class Plan(Part):
 
     @property
     def finish(self) -> int:
-        """When the last batch or wait ends, minutes since midnight of the first day."""
-        return max([self.opens, *(b.end for b in self.batches), *(s.end for s in self.stays if s.after is None)])
+        """When the last batch or wait ends and the last order is ready, minutes since midnight of the first day."""
+        waits = (stay.end for stay in self.stays if stay.after is None)
+        return max([self.opens, *(b.end for b in self.batches), *waits, *(order.ready for order in self.orders)])

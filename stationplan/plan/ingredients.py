@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Protocol
 
+from stationplan.network.labels import letters, stock_label
 from stationplan.network.lots import BatchClaim, claims_on, overlaps
 from stationplan.network.network import BatchTask, Network
 from stationplan.network.production import Production
@@ -85,7 +86,7 @@ class Taken:
     Attributes:
         component: its name.
         quantity: in the unit that the recipe asks for, what is lost on the way included.
-        out_of: labels of the component's last batches that it comes from.
+        out_of: labels of the component's last batches and the stock that it comes from.
     """
 
     component: str
@@ -229,15 +230,17 @@ def _sources(
     scenario: Scenario, made: Mapping[str, Production], labels: Mapping[tuple[str, str, int, int], str]
 ) -> _Sources:
     found: dict[tuple[str, int, int], list[str]] = defaultdict(list)
+    places = {name: letters(position).upper() for position, name in enumerate(made)}
     for name, claims in claims_on(made, scenario.orders).items():
-        flow = made[name].recipe.flow
+        flow, stock = made[name].recipe.flow, made[name].stock
         outlet = flow.entries[flow.outlet]
-        for number, position, _ in overlaps(made[name].batches[flow.outlet], claims):
+        for number, position, _ in overlaps(made[name].supply, claims):
             claim = claims[position]
             if isinstance(claim, BatchClaim):
                 takings = made[claim.user].recipe.flow.takings
                 key = (claim.user, takings.index(claim.taking), claim.batch)
-                found[key].append(labels[name, outlet.name, outlet.round, number + 1])
+                label = stock_label(places[name], number + 1) if number < len(stock) else None
+                found[key].append(label or labels[name, outlet.name, outlet.round, number - len(stock) + 1])
     return {key: tuple(value) for key, value in found.items()}
 
 

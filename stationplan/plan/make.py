@@ -5,10 +5,23 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.result import TierName
-from stationplan.network.network import HandUse, SeatUse, StationGroup
+from stationplan.network.network import HandUse, SeatUse, StationGroup, StockTask
 from stationplan.plan.chain import critical_chain
 from stationplan.plan.changes import changes_of
-from stationplan.plan.document import Amount, Batch, Delivered, Hand, Legend, Plan, Seat, Station, Stay, Stopped, Tier
+from stationplan.plan.document import (
+    Amount,
+    Batch,
+    Delivered,
+    Hand,
+    Legend,
+    Plan,
+    Seat,
+    Station,
+    Stay,
+    Stocked,
+    Stopped,
+    Tier,
+)
 from stationplan.plan.errors import NothingFoundError
 from stationplan.plan.naming import Names, name_units, span_names
 from stationplan.plan.notes import notes_on
@@ -56,6 +69,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         people=network.people,
         amounts=_amounts(network),
         batches=batches,
+        stock=_stock(network),
         stays=tuple(_stays(timeline)),
         changes=changes_of(timeline),
         orders=orders,
@@ -108,6 +122,21 @@ def _amounts(network: Network) -> tuple[Amount, ...]:
             recipes=str(amount.recipes),
         )
         for amount in network.amounts
+    )
+
+
+def _stock(network: Network) -> tuple[Stocked, ...]:
+    return tuple(
+        Stocked(
+            label=meaning.label,
+            item=meaning.item,
+            quantity=str(meaning.last - meaning.first),
+            unit=meaning.unit,
+            start=network.opens + (task.fixed_start or 0),
+            use_by=None if meaning.use_by is None else network.opens + meaning.use_by,
+        )
+        for task, meaning in zip(network.problem.tasks, network.tasks, strict=True)
+        if isinstance(meaning, StockTask)
     )
 
 

@@ -46,8 +46,8 @@ def passings_of(plan: Plan) -> tuple[Passing, ...]:
         In the order of the recipes.
     """
     network = build(from_plain(plan.scenario), plan.durations)
-    ends = {batch.label: batch.end for batch in plan.batches}
-    units = {batch.label: batch.unit for batch in plan.batches}
+    ends = {batch.label: batch.end for batch in plan.batches} | {stock.label: stock.start for stock in plan.stock}
+    units = {batch.label: batch.unit for batch in plan.batches} | {stock.label: stock.unit for stock in plan.stock}
     waiting: dict[tuple[str, str | None, int], deque[Stay]] = defaultdict(deque)
     for stay in plan.stays:
         waiting[stay.before, stay.after, stay.position].append(stay)

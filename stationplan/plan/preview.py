@@ -145,11 +145,10 @@ def _items(network: Network) -> tuple[ItemRow, ...]:
     return tuple(
         ItemRow(
             amount.item,
-            format_quantity(amount.least, amount.unit),
+            format_quantity(amount.least, amount.unit)
+            + (f" besides {format_quantity(amount.stock, amount.unit)} in stock" if amount.stock else ""),
             format_quantity(amount.made, amount.unit),
-            " to ".join(
-                dict.fromkeys(str(number) for number in (min(batches[amount.item]), max(batches[amount.item])))
-            ),
+            " to ".join(dict.fromkeys(str(end(batches[amount.item], default=0)) for end in (min, max))),
         )
         for amount in network.amounts
     )

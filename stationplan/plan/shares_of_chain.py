@@ -75,7 +75,7 @@ def _stretches(plan: Plan, links: list[ChainLink], batches: dict[str, Batch]) ->
     before: Batch | None = None
     for link in links:
         batch = batches[link.label]
-        if before is not None and link.why in ("waits", "release", "goods"):
+        if before is not None and link.why in ("waits", "release", "goods", "stock"):
             yield min(before.end, batch.start), Owner.STEP, ""
         match link.why:
             case "station":
@@ -88,7 +88,7 @@ def _stretches(plan: Plan, links: list[ChainLink], batches: dict[str, Batch]) ->
                 yield batch.start, Owner.WAIT, ""
             case "follows":
                 yield batch.start, Owner.STEP, ""
-            case "opening" | "goods":
+            case "opening" | "goods" | "stock":
                 yield batch.start, Owner.BEFORE, ""
         before = batch
     assert before is not None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from stationplan.network.network import BatchTask, HandUse, MoveTask
+from stationplan.network.network import BatchTask, HandUse
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -59,9 +59,9 @@ class Timeline:
         return self.network.problem.tasks[task].modes[self.schedule.tasks[task].mode]
 
     def uses(self, task: int) -> tuple[SeatUse | HandUse, ...]:
-        """What each use of a task's mode means in the kitchen; none for the move of a lot."""
+        """What each use of a task's mode means in the kitchen; none for the move of a lot, or for stock."""
         meaning = self.network.tasks[task]
-        return () if isinstance(meaning, MoveTask) else meaning.modes[self.schedule.tasks[task].mode]
+        return meaning.modes[self.schedule.tasks[task].mode] if isinstance(meaning, BatchTask) else ()
 
     def spans_of(self, task: int) -> Iterator[Span]:
         """What a task takes up, use by use."""

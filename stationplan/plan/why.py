@@ -9,7 +9,7 @@ from stationplan.engine import Chamber, Conflict, Link
 from stationplan.network import Network
 from stationplan.network.errors import Path
 from stationplan.network.flow import Stand
-from stationplan.network.network import BatchTask, Crew
+from stationplan.network.network import BatchTask, Crew, MoveTask, StockTask
 from stationplan.plan.reasons import who
 from stationplan.scenario.units import format_clock, format_duration
 
@@ -55,6 +55,9 @@ def in_turn(network: Network, tasks: tuple[int, ...]) -> str:
             name = _name(network, task, item)
             parts.append(f"{name}, {format_duration(_shortest(network, task))}")
             item = meaning.item
+        elif isinstance(meaning, StockTask):
+            there = format_clock(network.opens + (network.problem.tasks[task].fixed_start or 0))
+            parts.append(f"{meaning.item} in stock at {there}")
     if len(parts) > _MOST_PARTS:
         parts = ["...", *parts[-_MOST_PARTS:]]
     return " > ".join(parts)
@@ -174,14 +177,16 @@ def _goods(network: Network, task: int) -> str:
 
 def _item(network: Network, task: int) -> str:
     meaning = network.tasks[task]
-    return meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item
+    return network.lots[meaning.lot].item if isinstance(meaning, MoveTask) else meaning.item
 
 
 def _name(network: Network, task: int, item: str = "") -> str:
     """A task in words; without its item when that is ``item``, and with its number where there are several."""
     meaning = network.tasks[task]
     about = "" if _item(network, task) == item else f"{_item(network, task)}: "
-    if not isinstance(meaning, BatchTask):
+    if isinstance(meaning, StockTask):
+        return f"{about}stock"
+    if isinstance(meaning, MoveTask):
         return f"{about}the end of {network.lots[meaning.lot].stands[meaning.position].name or 'a wait'}"
     again = f", round {meaning.round}" if meaning.round > 1 else ""
     number = f" (batch {meaning.number})" if meaning.of > 1 else ""
@@ -190,7 +195,9 @@ def _name(network: Network, task: int, item: str = "") -> str:
 
 def _path(network: Network, task: int) -> Path:
     meaning = network.tasks[task]
-    return meaning.path if isinstance(meaning, BatchTask) else network.lots[meaning.lot].stands[meaning.position].path
+    if isinstance(meaning, MoveTask):
+        return network.lots[meaning.lot].stands[meaning.position].path
+    return meaning.path
 
 
 def _place(network: Network, resource: int) -> Path:

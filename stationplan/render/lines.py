@@ -135,6 +135,8 @@ def _stay(plan: Plan, stay: Stay) -> Line:
     if stay.station is not None:
         details = [f"in {stay.station}", f"takes {room(plan, stay.station, stay.amount)}", *details]
     subject = f"{stay.name or 'standing'} {clock_span(stay.start, stay.end)} after {stay.before}"
+    if stay.position == 0 and any(stock.label == stay.before for stock in plan.stock):
+        subject = f"{stay.before} in stock {clock_span(stay.start, stay.end)}"
     return Line(stay.start, stay.end, subject, tuple(details), stations=(stay.station,) if stay.station else ())
 
 

@@ -245,6 +245,8 @@ def _why(plan: Plan, link: ChainLink, batch: Batch, before: Batch | None) -> str
         return _release(plan, batch, before is None)
     if link.why == "goods":
         return f"{link.on} comes then"
+    if link.why == "stock":
+        return f"no earlier with the {link.on} from stock"
     return ""
 
 
@@ -290,6 +292,8 @@ def legend(plan: Plan, width: int = 80, unicode: bool = True) -> str:
         steps = ", ".join(f"{letter} {name}" for letter, name in entry.steps)
         made = amounts.get(entry.item)
         quantity = f", {format_quantity(Fraction(made.quantity), made.unit)}" if made is not None else ""
+        for stock in (stock for stock in plan.stock if stock.item == entry.item):
+            quantity += f" besides {stock.label}, {format_quantity(Fraction(stock.quantity), stock.unit)} from stock"
         entries.append(clean(f"{entry.letters} {entry.item}{quantity}: {steps}", unicode))
     return "\n".join(in_columns(entries, width))
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError
 from stationplan.scenario.exam import Exam
 from stationplan.scenario.models import Component, Equipment, Ingredient, Item, Order, Person, Product, Scenario, Shift
 from stationplan.scenario.sentences import Finding, as_written, empty_keys, findings
-from stationplan.scenario.today import Goods
+from stationplan.scenario.today import Goods, Stock
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -36,6 +36,7 @@ class Draft:
     components: dict[str, Component] = field(default_factory=dict)
     products: dict[str, Product] = field(default_factory=dict)
     orders: dict[int, Order] = field(default_factory=dict)
+    stock: dict[int, Stock] = field(default_factory=dict)
     goods: dict[int, Goods] = field(default_factory=dict)
     component_names: frozenset[str] = frozenset()
     product_names: frozenset[str] = frozenset()
@@ -70,6 +71,7 @@ def complete_draft(scenario: Scenario) -> Draft:
         components=dict(scenario.components),
         products=dict(scenario.products),
         orders={} if scenario.exam else dict(enumerate(scenario.orders)),
+        stock=dict(enumerate(scenario.stock)),
         goods=dict(enumerate(scenario.goods)),
         component_names=frozenset(scenario.components),
         product_names=frozenset(scenario.products),
@@ -94,6 +96,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
     components, all_components = _each(Component, raw.get("components"), optional=True)
     products, all_products = _each(Product, raw.get("products"))
     orders, _ = _each(Order, raw.get("orders"))
+    stock, _ = _each(Stock, raw.get("stock"))
     goods, _ = _each(Goods, raw.get("goods"))
     names_complete = "recipes" not in missing and all(
         isinstance(raw.get(key, {}), dict) for key in ("components", "products")
@@ -106,6 +109,7 @@ def partial_draft(raw: dict[str, Any], unreadable: Iterable[str]) -> Draft:
         components=components,
         products=products,
         orders=orders,
+        stock=stock,
         goods=goods,
         component_names=_names(raw.get("components")),
         product_names=_names(raw.get("products")),

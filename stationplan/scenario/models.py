@@ -18,7 +18,7 @@ from stationplan.scenario import fields, units
 from stationplan.scenario.base import Model
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.exam import Exam
-from stationplan.scenario.today import Goods, TimesOutOfUse
+from stationplan.scenario.today import Goods, Stock, TimesOutOfUse
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 EquipmentKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
@@ -335,6 +335,7 @@ class Scenario(Model):
     components: dict[fields.Name, Component] = Field(default={}, description="Components by name.")
     products: dict[fields.Name, Product] = Field(description="Products by name.")
     orders: tuple[Order, ...] = Field(min_length=1, description="What is ordered.")
+    stock: tuple[Stock, ...] = Field((), description="What is made already.")
     goods: tuple[Goods, ...] = Field((), description="Ingredients that come after opening.")
     exam: Exam | None = Field(None, description="A practical exam; its menu takes the place of the orders.")
 

@@ -1,4 +1,4 @@
-"""What is not as on other days: equipment out of use, goods that come late."""
+"""What is not as on other days: equipment out of use, goods that come late, what is there already."""
 
 from __future__ import annotations
 
@@ -30,6 +30,19 @@ class Goods(Model):
 
     ingredient: fields.Name = Field(description="Its name, as in the recipes.")
     since: fields.Clock = Field(alias="from", description="When it is there.")
+
+
+class Stock(Model):
+    """Some of a component or product that is there already, made ahead or found."""
+
+    item: fields.Name = Field(description="Name of a component or product.")
+    quantity: fields.Quantity = Field(description="How much there is.")
+    since: fields.Clock | None = Field(None, alias="from", description="When it is there; without it, at opening.")
+    use_by: fields.Clock | None = Field(
+        None, description="Component: no batch may take it up that begins later; without it, no limit."
+    )
+    place: fields.Word | None = Field(None, alias="in", description="Where it stands until it is taken up.")
+    fills: fields.Rate | None = Field(None, description="Room it takes there.")
 
 
 TimesOutOfUse = Annotated[

@@ -33,6 +33,7 @@ PAGES = {
     "Wait": "format/waits.md",
     "OutOfUse": "format/today.md",
     "Goods": "format/today.md",
+    "Stock": "format/today.md",
     "Exam": "format/exam.md",
     "Dish": "format/exam.md",
     "Tolerance": "format/exam.md",

@@ -41,6 +41,7 @@ def scenario(
     quantity: int = 1,
     closes: str = "20:00",
     goods: list[dict[str, Any]] | None = None,
+    stock: list[dict[str, Any]] | None = None,
 ) -> Scenario:
     """A scenario that opens at 06:00 and makes ``quantity`` of the product 'tart' unless told otherwise."""
     if products is None:
@@ -53,6 +54,7 @@ def scenario(
             "components": components or {},
             "products": products,
             "goods": goods or [],
+            "stock": stock or [],
             "orders": orders or [{"product": next(iter(products)), "quantity": quantity}],
         }
     )

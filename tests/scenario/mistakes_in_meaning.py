@@ -280,4 +280,26 @@ MISTAKES_IN_MEANING = {
         "egg white, from",
         "stands twice among the goods",
     ),
+    "stock of what nobody makes": Mistake(
+        "item: almond sponge", "item: almond spunge", "spunge", "did you mean 'almond"
+    ),
+    "stock in another unit": Mistake("quantity: 20 discs", "quantity: 20 g", "20 g, from", "is counted in"),
+    "stock of nothing": Mistake("quantity: 20 discs", "quantity: 0 discs", "0 discs, from", "is nothing"),
+    "stock that is there after closing": Mistake("from: 06:00", "from: 17:30", "17:30, use", "before this 'almond"),
+    "stock past its use-by": Mistake("use_by: day 2 14:00", "use_by: 05:30", "use_by", "past its 'use_by' of 05:30"),
+    "a use-by on a product": Mistake(
+        "item: almond sponge, quantity: 20 discs",
+        "item: lantern bun, quantity: 20 pieces",
+        "item: lantern",
+        "when it is fetched is not known",
+    ),
+    "stock in an unknown place": Mistake(
+        "in: trolley, fills", "in: troley, fills", "troley", "did you mean 'trolley'?"
+    ),
+    "stock in an oven": Mistake(
+        "in: trolley, fills", "in: fan oven, fills", "in: fan oven, fills", "only a step can use"
+    ),
+    "stock that fills nothing": Mistake(
+        "in: trolley, fills: 1", "fills: 1", "day 2 14:00, fills", "no place to fill here"
+    ),
 }

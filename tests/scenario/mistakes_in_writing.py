@@ -219,7 +219,7 @@ MISTAKES_IN_WRITING = {
         'due: "17:30", weight: 2}\n',
         'due: "17:30, weight: 2}\n  - {product: lantern bun, quantity: 3, due: "17:30"}\n',
         'due: "17:30, w',
-        "look for a missing comma, colon, quote or } from here to line 82",
+        "look for a missing comma, colon, quote or } from here to line 84",
     ),
     "a colon too few in the line above": Mistake(
         "name: Lantern", "name Lantern", "shift:", "one is missing in the line above"
@@ -241,4 +241,7 @@ MISTAKES_IN_WRITING = {
     ),
     "a unit that is no number": Mistake("unit: 2}", "unit: left}", "unit: left", "is not a whole number"),
     "goods without a time": Mistake('egg white, from: "05:10"', "egg white", "ingredient: egg white}", "has no 'from'"),
+    "stock without a quantity": Mistake(
+        "almond sponge, quantity: 20 discs", "almond sponge", "item: almond", "has no 'quantity'"
+    ),
 }

@@ -28,6 +28,8 @@ kitchen:
       out_of_use: 06:10-06:20
     - {name: long bench, kind: bench}
     - {name: trolley, kind: rack, holds: 40 trays}
+stock:
+  - {item: almond sponge, quantity: 20 discs, from: 06:00, use_by: day 2 14:00, in: trolley, fills: 1 tray per 20 discs}
 goods:
   - {ingredient: egg white, from: "05:10"}
 components:

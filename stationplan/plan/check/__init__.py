@@ -26,6 +26,7 @@ from stationplan.plan.check.ovens import check_ovens
 from stationplan.plan.check.people import check_people
 from stationplan.plan.check.quantities import check_quantities
 from stationplan.plan.check.seats import check_seats
+from stationplan.plan.check.stock import check_stock, check_use_by
 from stationplan.plan.check.waits import check_waits
 from stationplan.plan.document import Plan
 from stationplan.scenario.models import Scenario
@@ -59,6 +60,7 @@ def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
     return (
         *check_header(case),
         *check_quantities(case),
+        *check_stock(case),
         *check_batches(case),
         *check_shift(case),
         *check_goods(case),
@@ -70,6 +72,7 @@ def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
         *check_changes(case),
         *check_people(case),
         *check_waits(case, flow.lots),
+        *check_use_by(flow.lots),
         *check_orders(case, readiness),
         *check_objective(case, flow.lots, readiness),
         *check_labels(case),

@@ -34,6 +34,16 @@ class Run:
         return self.last - self.first
 
     @property
+    def label(self) -> str:
+        """Its label."""
+        return self.batch.label
+
+    @property
+    def end(self) -> int:
+        """When what it makes can be taken up at the earliest."""
+        return self.batch.end
+
+    @property
     def title(self) -> str:
         """How a sentence names it: ``Ac3 (almond sponge, bake)``."""
         return f"{self.batch.label} ({self.batch.item}, {self.batch.step})"

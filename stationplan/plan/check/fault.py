@@ -34,6 +34,8 @@ class FaultKind(StrEnum):
     BATCH_SEQUENCE = "batch sequence"
     OUTSIDE_SHIFT = "outside shift"
     GOODS_MISSING = "goods missing"
+    STOCK_DIFFERS = "stock differs"
+    STOCK_TOO_OLD = "stock too old"
 
     STATION_UNKNOWN = "station unknown"
     STATION_WRONG = "station wrong"

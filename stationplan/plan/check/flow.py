@@ -12,7 +12,8 @@ from fractions import Fraction
 
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.measure import in_base
-from stationplan.plan.check.recipe import Link, Recipe, TakeUp, link_to_user
+from stationplan.plan.check.recipe import Link, Recipe, TakeUp, Waiting, link_to_user
+from stationplan.plan.check.stock import Stocked
 
 NEVER = float("inf")
 
@@ -28,10 +29,13 @@ class OrderShare:
 
 @dataclass(frozen=True)
 class Lot:
-    """What goes from one batch to another, or to delivery when ``after`` is None: the range that they share."""
+    """What goes from a batch or stock to a batch, or to delivery when ``after`` is None: the range that they share.
+
+    ``first`` and ``last`` are counted as in ``before``.
+    """
 
     link: Link
-    before: Run
+    before: Run | Stocked
     after: Run | None
     first: Fraction
     last: Fraction
@@ -44,7 +48,7 @@ class Lot:
     @property
     def labels(self) -> tuple[str, ...]:
         """Labels of the batches on either side."""
-        before = self.before.batch.label
+        before = self.before.label
         return (before,) if self.after is None else (before, self.after.batch.label)
 
 
@@ -95,14 +99,36 @@ def follow(case: Case) -> Flow:
             link = Link(recipe.last, None, recipe.trailing)
             lots += [Lot(link, run, None, run.first, run.last) for run in outlet]
         for draught in draughts[name]:
-            for earlier, first, last in _overlapping(outlet, draught.first, draught.last):
-                lots.append(Lot(draught.link, earlier, draught.run, first, last))
+            for source, first, last in _drawn_on(case, recipe, draught.first, draught.last):
+                link = draught.link if isinstance(source, Run) else _from_stock(source, recipe, draught.link)
+                lots.append(Lot(link, source, draught.run, first, last))
     return Flow(tuple(lots), shares)
 
 
-def overlapping_runs(case: Case, recipe: Recipe, first: Fraction, last: Fraction) -> list[Run]:
-    """The batches of an item's last stage that a range is made from."""
-    return [run for run, _, _ in _overlapping(case.runs.get(recipe.last.key, ()), first, last)]
+def sources_of(case: Case, recipe: Recipe, first: Fraction, last: Fraction) -> list[Run | Stocked]:
+    """The stock, and the batches of an item's last stage, that a range is taken from."""
+    return [source for source, _, _ in _drawn_on(case, recipe, first, last)]
+
+
+def _drawn_on(
+    case: Case, recipe: Recipe, first: Fraction, last: Fraction
+) -> Iterator[tuple[Run | Stocked, Fraction, Fraction]]:
+    """What a range is taken from, stock before batches, each with the part that it gives."""
+    making = case.making[recipe.name]
+    for part in making.stock:
+        begin, end = max(part.first, first), min(part.last, last)
+        if begin < end:
+            yield part, begin, end
+    runs = case.runs.get(recipe.last.key, ())
+    yield from _overlapping(runs, first - making.stocked, last - making.stocked)
+
+
+def _from_stock(stock: Stocked, recipe: Recipe, link: Link) -> Link:
+    """The way from stock to the stage that takes it up: the waits of its recipe are behind it, that of the use not."""
+    own = link.waits[len(recipe.trailing) :]
+    if link.least or link.most is not None:
+        own = (Waiting("", link.least, link.most),)
+    return Link(link.before, link.after, (stock.wait, *own))
 
 
 def _overlapping(runs: Sequence[Run], first: Fraction, last: Fraction) -> Iterator[tuple[Run, Fraction, Fraction]]:
@@ -142,12 +168,13 @@ def _line_up(
                     due = _earliest_due(case, run, shares, draughts)
                     waiting.append(((due, recipe.rank, run.batch.number, taken.stage.index), run, taken, link))
     waiting.sort(key=lambda entry: entry[0])
-    item, made = component_recipe.item, case.making[component].made
+    item, making = component_recipe.item, case.making[component]
+    there = making.stocked + making.made
     found, reached = [], Fraction(0)
     for (due, *_), run, taken, link in waiting:
         recipes = run.size / case.recipes[run.stage.item].item.makes.amount
         needed = recipes * in_base(item, component, taken.use.amount) / (1 - taken.use.loss) / (1 - item.loss)
-        found.append(_Draught(run, link, due, min(reached, made), min(reached + needed, made)))
+        found.append(_Draught(run, link, due, min(reached, there), min(reached + needed, there)))
         reached += needed
     return tuple(found)
 
@@ -160,12 +187,14 @@ def _earliest_due(
 ) -> float:
     """The earliest due time of any order that a batch ends up in."""
     name = run.stage.item
+    stocked = case.making[name].stocked
+    first, last = stocked + run.first, stocked + run.last
     dues: list[float] = []
     for share in shares.get(name, ()):
         due = case.scenario.orders[share.order].due
-        if due is not None and share.first < run.last and run.first < share.last:
+        if due is not None and share.first < last and first < share.last:
             dues.append(due)
     for draught in draughts.get(name, ()):
-        if max(draught.first, run.first) < min(draught.last, run.last):
+        if max(draught.first, first) < min(draught.last, last):
             dues.append(draught.due)
     return min(dues, default=NEVER)

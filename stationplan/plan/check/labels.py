@@ -8,6 +8,7 @@ from string import ascii_lowercase, ascii_uppercase
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind
+from stationplan.plan.check.lettering import letters_at
 from stationplan.plan.check.recipe import Recipe
 
 
@@ -18,7 +19,7 @@ def check_labels(case: Case) -> Iterator[Fault]:
         if times > 1:
             yield Fault(FaultKind.LABEL_TWICE, f"{label} stands for {times} batches.", (label,))
     made = [name for name in case.recipes if name in case.making]
-    letters = {name: _letters(place, ascii_uppercase) for place, name in enumerate(made)}
+    letters = {name: letters_at(place, ascii_uppercase) for place, name in enumerate(made)}
     step_letters = {name: _step_letters(case.recipes[name]) for name in made}
     for run in case.all_runs():
         name = run.stage.item
@@ -52,14 +53,4 @@ def _check_legend(case: Case, letters: dict[str, str], step_letters: dict[str, d
 
 def _step_letters(recipe: Recipe) -> dict[str, str]:
     names = dict.fromkeys(stage.step.name for stage in recipe.stages)
-    return {name: _letters(place, ascii_lowercase) for place, name in enumerate(names)}
-
-
-def _letters(place: int, alphabet: str) -> str:
-    """The letters for a place counted from 0: a to z, then aa, ab and so on."""
-    text = ""
-    place += 1
-    while place:
-        place, letter = divmod(place - 1, len(alphabet))
-        text = alphabet[letter] + text
-    return text
+    return {name: letters_at(place, ascii_lowercase) for place, name in enumerate(names)}

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from graphlib import CycleError, TopologicalSorter
+from string import ascii_uppercase
 
 from stationplan.plan.check.fault import UnclearScenarioError
 from stationplan.plan.check.joined import Load, finer_numbers
+from stationplan.plan.check.lettering import letters_at
 from stationplan.plan.check.measure import MEASURED_UNITS, in_base
 from stationplan.plan.check.numbers import MOST_TURNS, Batching, batching_of
 from stationplan.plan.check.recipe import Recipe, StageKey
+from stationplan.plan.check.stock import Stocked, stock_counted_on
 from stationplan.scenario.models import Scenario
 
 
@@ -22,10 +25,12 @@ class Making:
 
     Attributes:
         need: what orders and users take, usable.
-        least: what to make so that ``need`` remains after the loss; whole units unless it is weighed or measured.
+        least: what to make, besides stock, so that ``need`` remains after the loss; whole units unless it is weighed or
+            measured.
         wanted: what to make so that every bowl is filled enough, too.
         made: what the plan says is made; ``wanted`` where it says nothing.
         numbers: how many batches each stage is to be done in, by its index.
+        stock: what is taken from stock before anything that is made.
     """
 
     need: Fraction
@@ -33,6 +38,12 @@ class Making:
     wanted: Fraction
     made: Fraction
     numbers: tuple[int, ...]
+    stock: tuple[Stocked, ...] = ()
+
+    @property
+    def stocked(self) -> Fraction:
+        """How much is taken from stock."""
+        return self.stock[-1].last if self.stock else Fraction(0)
 
 
 def work_out_amounts(
@@ -51,11 +62,11 @@ def work_out_amounts(
     Raises:
         UnclearScenarioError: when an order or use names nothing, uses go round in a circle, or no batches come of it.
     """
-    orders = dict.fromkeys(recipes, Fraction(0))
+    orders: dict[str, Fraction] = {}
     for order in scenario.orders:
         if order.product not in scenario.products:
             raise UnclearScenarioError(f"An order asks for {order.product}, which is no product.")
-        orders[order.product] += order.quantity
+        orders[order.product] = orders.get(order.product, Fraction(0)) + order.quantity
     sequence = _users_first(recipes)
     batchings: dict[str, Batching] = {}
     joined: dict[StageKey, int] = {}
@@ -64,29 +75,50 @@ def work_out_amounts(
         making: dict[str, Making] = {}
         needs = dict(orders)
         for name in sequence:
-            if needs[name] <= 0:
+            if name not in needs:
                 continue
             recipe = recipes[name]
             if name not in batchings:
                 batchings[name] = batching_of(recipe, scenario.kitchen.equipment)
             least = needs[name] / _kept(name, recipe.item.loss)
+            stock = stock_counted_on(scenario, name, recipe.item, least)
+            least -= stock[-1].last if stock else 0
             if recipe.item.makes.unit not in MEASURED_UNITS:
                 least = Fraction(math.ceil(least))
             floor = {stage.index: joined.get(stage.key, 1) for stage in recipe.stages}
-            wanted = batchings[name].filled(least, floor)
-            loads[name] = Load(batchings[name], wanted, batchings[name].numbers(wanted, floor))
+            wanted, numbers = least, (0,) * len(recipe.stages)
+            if least:
+                wanted = batchings[name].filled(least, floor)
+                numbers = batchings[name].numbers(wanted, floor)
+                loads[name] = Load(batchings[name], wanted, numbers)
             said = stated.get(name)
             made = said if said is not None and said > 0 else wanted
-            making[name] = Making(needs[name], least, wanted, made, loads[name].numbers)
+            making[name] = Making(needs[name], least, wanted, made, numbers, stock)
             for taken in recipe.takes_up:
                 used = recipes[taken.component]
                 per_recipe = in_base(used.item, used.name, taken.use.amount) / _kept(name, taken.use.loss)
-                needs[taken.component] += wanted / recipe.item.makes.amount * per_recipe
+                taken_up = wanted / recipe.item.makes.amount * per_recipe
+                needs[taken.component] = needs.get(taken.component, Fraction(0)) + taken_up
         finer = finer_numbers(loads)
         if not finer:
-            return making
+            return _labelled(making, recipes)
         joined.update(finer)
     raise UnclearScenarioError("The batches joined by short waits never come to agree in number.")
+
+
+def _labelled(making: Mapping[str, Making], recipes: Mapping[str, Recipe]) -> dict[str, Making]:
+    """With the labels of stock: the letters of its item, which go by the order of the file, and a nought."""
+    stems = {name: letters_at(place, ascii_uppercase) for place, name in enumerate(n for n in recipes if n in making)}
+    return {
+        name: replace(
+            entry,
+            stock=tuple(
+                replace(part, label=f"{stems[name]}0" + ("" if part.number == 1 else f".{part.number}"))
+                for part in entry.stock
+            ),
+        )
+        for name, entry in making.items()
+    }
 
 
 def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:

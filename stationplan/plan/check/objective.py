@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from stationplan.plan.check.case import Case
@@ -9,6 +10,7 @@ from stationplan.plan.check.fault import Fault, FaultKind
 from stationplan.plan.check.flow import Lot
 from stationplan.plan.check.orders import Readiness
 from stationplan.plan.check.ovens import count_setting_changes
+from stationplan.plan.check.stock import Stocked
 
 # In the last tier a change of an oven's setting counts as much as ten minutes of standing about.
 MINUTES_PER_SETTING_CHANGE = 10
@@ -51,11 +53,21 @@ def check_objective(case: Case, lots: tuple[Lot, ...], readiness: list[Readiness
 def _waited_too_long(case: Case, lots: tuple[Lot, ...]) -> int:
     """Minutes that all lots together waited beyond their least."""
     minutes = 0
+    taken_out: dict[tuple[str, str | None], list[int]] = defaultdict(list)
+    for stay in case.plan.stays:
+        if stay.position == 0:
+            taken_out[stay.before, stay.after].append(stay.end)
     for lot in lots:
-        end = lot.before.batch.end
+        end = lot.before.end
+        if isinstance(lot.before, Stocked):
+            # What is in stock waits as long as it likes; what has been taken out of it does not.
+            ends = taken_out[lot.before.label, lot.labels[-1]]
+            if len(lot.link.waits) == 1 or not ends:
+                continue
+            end = ends.pop(0)
         if lot.after is not None:
             taken_up = lot.after.batch.start
         else:
-            taken_up = case.delivered_at.get(lot.before.batch.label, end + lot.link.least_gap)
+            taken_up = case.delivered_at.get(lot.before.label, end + lot.link.least_gap)
         minutes += taken_up - end - lot.link.least_gap
     return minutes

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.fault import Fault, FaultKind, clock
-from stationplan.plan.check.flow import Flow, OrderShare, overlapping_runs
+from stationplan.plan.check.flow import Flow, OrderShare, sources_of
 from stationplan.plan.check.recipe import Recipe
+from stationplan.plan.check.stock import Stocked
 from stationplan.plan.document import Delivered
 from stationplan.scenario.models import Order
 from stationplan.scenario.units import format_duration
@@ -48,18 +49,18 @@ def work_out_readiness(case: Case, flow: Flow) -> list[Readiness]:
     found = []
     for number, order in enumerate(case.scenario.orders):
         recipe = case.recipes[order.product]
-        runs = overlapping_runs(case, recipe, shares[number].first, shares[number].last)
-        ready = max((_ready_at(case, recipe, run) for run in runs), default=case.opens)
-        found.append(Readiness(order, tuple(run.batch.label for run in runs), ready))
+        sources = sources_of(case, recipe, shares[number].first, shares[number].last)
+        ready = max((_ready_at(case, recipe, source) for source in sources), default=case.opens)
+        found.append(Readiness(order, tuple(source.label for source in sources), ready))
     return found
 
 
-def _ready_at(case: Case, recipe: Recipe, run: Run) -> int:
-    """When a batch of a product is ready: at its end, or when its last wait for delivery is over."""
-    if not recipe.trailing:
-        return run.batch.end
+def _ready_at(case: Case, recipe: Recipe, source: Run | Stocked) -> int:
+    """When a batch of a product is ready: at its end, or when its last wait for delivery is over. Stock is at once."""
+    if not recipe.trailing or isinstance(source, Stocked):
+        return source.end
     least = sum(wait.least for wait in recipe.trailing)
-    return case.delivered_at.get(run.batch.label, run.batch.end + least)
+    return case.delivered_at.get(source.label, source.end + least)
 
 
 def check_orders(case: Case, readiness: list[Readiness]) -> Iterator[Fault]:

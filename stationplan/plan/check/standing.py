@@ -65,7 +65,7 @@ def check_standing(case: Case, lots: tuple[Lot, ...], parts: list[Part]) -> Iter
 def _outlet(lot: Lot) -> tuple[str, int]:
     """Common to lots that make up a batch: all that goes to other items, or one link inside its own."""
     inside = lot.after is not None and lot.after.stage.item == lot.recipe
-    return (lot.before.batch.label, id(lot.link) if inside else 0)
+    return (lot.before.label, id(lot.link) if inside else 0)
 
 
 def _lines(parts: list[Part]) -> Iterator[list[Part]]:

@@ -23,7 +23,7 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
         stays[shown.before, shown.after, shown.name, shown.position].append(shown)
     parts: list[Part] = []
     for lot in lots:
-        before, after = lot.before.batch.label, None if lot.after is None else lot.after.batch.label
+        before, after = lot.before.label, None if lot.after is None else lot.after.batch.label
         found: list[Stay | None] = []
         for position, wait in enumerate(lot.link.waits):
             there = stays[before, after, wait.name, position]
@@ -45,7 +45,7 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
 def _check_gap(lot: Lot) -> Iterator[Fault]:
     if lot.after is None:
         return
-    end, start = lot.before.batch.end, lot.after.batch.start
+    end, start = lot.before.end, lot.after.batch.start
     least, most = lot.link.least_gap, lot.link.most_gap
     if start < end + least:
         enough = f"may start {format_duration(least)} after it at the earliest" if least else "needs it"
@@ -61,7 +61,7 @@ def _check_gap(lot: Lot) -> Iterator[Fault]:
 
 def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
     """The stays must be there and follow one another from the end of one batch to the start of the next."""
-    reached: int | None = lot.before.batch.end
+    reached: int | None = lot.before.end
     for wait, stay in zip(lot.link.waits, stays, strict=True):
         if stay is None:
             to = "delivery" if lot.after is None else lot.after.title

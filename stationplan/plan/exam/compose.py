@@ -11,7 +11,7 @@ from stationplan.engine.result import Conflict, Result, Status, Tier, TierName
 from stationplan.engine.verify import evaluate
 from stationplan.engine.windows import find_windows
 from stationplan.network import build
-from stationplan.network.network import BatchTask, Crew
+from stationplan.network.network import Crew, MoveTask
 from stationplan.plan.document import Examinee, ExamPart, Least
 from stationplan.plan.exam.fairness import offsets_of
 from stationplan.plan.exam.kitchen import Place, as_plain, minutes_of, named_for, one_kitchen
@@ -133,7 +133,7 @@ class _Writer:
         }
         self.tasks: list[list[int]] = [[] for _ in names]
         for task, meaning in enumerate(network.tasks):
-            item = meaning.item if isinstance(meaning, BatchTask) else network.lots[meaning.lot].item
+            item = network.lots[meaning.lot].item if isinstance(meaning, MoveTask) else meaning.item
             self.tasks[owner[item]].append(task)
         lots: list[list[int]] = [[] for _ in names]
         for position, lot in enumerate(network.lots):

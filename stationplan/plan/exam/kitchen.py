@@ -82,6 +82,7 @@ def one_kitchen(scenario: Scenario, places: Sequence[Place], closes: int, spare:
         components=components,
         products=products,
         orders=tuple(orders),
+        stock=(),
         goods=(),
         exam=None,
     )

@@ -61,6 +61,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     people.enough_people,
     today.units_out_of_use,
     today.late_goods,
+    today.stock,
     today.not_in_an_exam,
     exam.candidates,
     exam.own_equipment,

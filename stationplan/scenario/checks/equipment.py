@@ -144,6 +144,10 @@ def useless_keys(draft: Draft) -> Iterator[Finding]:
     for _, _, component, use, path in uses(draft):
         if use.fills is not None and use.place is None:
             yield (*path, "fills"), f"'{component}' has no place to fill here; add 'in' or leave 'fills' out"
+    for index, entry in draft.stock.items():
+        if entry.fills is not None and entry.place is None:
+            path = ("stock", index, "fills")
+            yield path, f"'{entry.item}' has no place to fill here; add 'in' or leave 'fills' out"
 
 
 def room_for_steps(draft: Draft) -> Iterator[Finding]:
@@ -201,6 +205,10 @@ def _stays(draft: Draft) -> Iterator[tuple[str, Rate | None, tuple[str, Item], P
     for _, _, component, use, path in uses(draft):
         if use.place is not None and component in draft.components:
             yield use.place, use.fills, (component, draft.components[component]), path
+    items = {name: item for _, name, item in draft.items()}
+    for index, entry in draft.stock.items():
+        if entry.place is not None and entry.item in items:
+            yield entry.place, entry.fills, (entry.item, items[entry.item]), ("stock", index)
 
 
 def _per_unknown(fills: Rate | None, item: Item) -> bool:

@@ -1,17 +1,21 @@
-"""Checks of what is not as on other days: equipment out of use, goods that come late."""
+"""Checks of what is not as on other days: equipment out of use, goods that come late, stock."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from stationplan.scenario.checks.ingredients import written_amounts
+from stationplan.scenario.checks.measures import base_units, not_counted_in
 from stationplan.scenario.units.numbers import suggestion
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from stationplan.scenario.draft import Draft
+    from stationplan.scenario.models import Shift
+    from stationplan.scenario.nodes import Path
     from stationplan.scenario.sentences import Finding
+    from stationplan.scenario.today import Stock
 
 
 def units_out_of_use(draft: Draft) -> Iterator[Finding]:
@@ -39,6 +43,40 @@ def late_goods(draft: Draft) -> Iterator[Finding]:
         seen.add(key)
 
 
+def stock(draft: Draft) -> Iterator[Finding]:
+    """Stock of nothing that is made, in another unit, or of which nobody could take anything up in time."""
+    items = {name: item for _, name, item in draft.items()}
+    names = draft.component_names | draft.product_names
+    for index, entry in draft.stock.items():
+        path = ("stock", index)
+        item = items.get(entry.item)
+        if entry.item not in names:
+            if draft.names_complete:
+                hint = suggestion(entry.item, names)
+                yield (*path, "item"), f"there is no component or product '{entry.item}'{hint}"
+        elif item is not None and base_units(entry.quantity, item) is None:
+            yield (*path, "quantity"), not_counted_in(entry.item, item, entry.quantity.unit)
+        if entry.quantity.amount <= 0:
+            yield (*path, "quantity"), f"'{entry.quantity}' is nothing; write an amount above zero"
+        if entry.use_by is not None and entry.item in draft.product_names:
+            sentence = f"'{entry.item}' is a product, and when it is fetched is not known; 'use_by' is for components"
+            yield (*path, "use_by"), sentence
+        if draft.shift is not None:
+            yield from _stock_in_time(entry, path, draft.shift)
+
+
+def _stock_in_time(entry: Stock, path: Path, shift: Shift) -> Iterator[Finding]:
+    since = shift.opens if entry.since is None else max(shift.opens, entry.since)
+    if since >= shift.closes:
+        yield (
+            (*path, "from"),
+            f"the kitchen closes at {shift.closes}, before this '{entry.item}' is there; leave it out",
+        )
+    elif entry.use_by is not None and entry.use_by < since:
+        past = f"this '{entry.item}' is past its 'use_by' of {entry.use_by} when it could be taken up at {since}"
+        yield (*path, "use_by"), f"{past}; leave it out"
+
+
 def not_in_an_exam(draft: Draft) -> Iterator[Finding]:
     """Everybody in an exam must find the same kitchen at every moment of their own time."""
     if not draft.has_exam:
@@ -47,5 +85,7 @@ def not_in_an_exam(draft: Draft) -> Iterator[Finding]:
         if entry.out_of_use:
             sentence = f"'{entry.name}' cannot be out of use for part of an exam: it would not be alike for all"
             yield ("kitchen", "equipment", index, "out_of_use"), sentence
+    if draft.stock:
+        yield ("stock",), "in an exam everybody makes everything; leave 'stock' out"
     if draft.goods:
         yield ("goods",), "in an exam all goods must be there from the start, to be alike for all; leave 'goods' out"

@@ -131,6 +131,27 @@ def many_machines(raw: dict[str, Any]) -> None:
     order(raw, 40)
 
 
+def stock_of_everything(raw: dict[str, Any]) -> None:
+    """Stock in a place and nowhere, late and early, of one use that rests first, and of a product."""
+    small_batches(raw)
+    item(raw, "slice")["uses"]["nut base"] = {"amount": "1 disc", "at_least": "10 min", "at_most": "1 h", "in": "rack"}
+    raw["stock"] = [
+        {"item": "nut base", "quantity": "1 tray", "from": "07:00", "use_by": "12:00", "in": "blast freezer"},
+        {"item": "nut base", "quantity": "7 discs", "use_by": "11:00", "in": "freezer", "fills": "1 tray per batch"},
+        {"item": "nut base", "quantity": "5 discs", "use_by": "10:00"},
+        {"item": "cream", "quantity": "400 g"},
+        {"item": "slice", "quantity": "11 pieces", "from": "07:30", "in": "rack", "fills": "1 tray per 12 pieces"},
+    ]
+
+
+def stock_of_all(raw: dict[str, Any]) -> None:
+    """More of a component than is needed, and all of a product; the other component is left for the cups alone."""
+    raw["stock"] = [
+        {"item": "nut base", "quantity": "9 trays"},
+        {"item": "slice", "quantity": "500 pieces", "from": "07:50"},
+    ]
+
+
 def machines_out_of_use(raw: dict[str, Any]) -> None:
     """One of two ovens for a while, the bowl between two contents, a bench, and the freezer late in the day."""
     order(raw, 30)
@@ -215,6 +236,8 @@ VARIANTS: dict[str, Change] = {
     "an oven that is warm": lambda raw: equipment(raw, "deck oven").update(starts_at="180 C"),
     "an oven that is warm in another mode": lambda raw: equipment(raw, "deck oven").update(starts_at="220 C"),
     "many machines": many_machines,
+    "stock of components and of a product": stock_of_everything,
+    "stock of all that is needed": stock_of_all,
     "machines out of use for a while": machines_out_of_use,
     "an oven that was out of use, at another heat": oven_back_at_another_heat,
     "changeovers of a bowl": changeovers,
