@@ -33,6 +33,7 @@ class Alternative:
         least: room that must be filled for it to work.
         setting: temperature and mode for ovens and provers.
         bowl: whether it is a mixer's bowl, which takes one batch at a time.
+        slower: the share by which it takes longer on it than the recipe says.
     """
 
     equipment: int
@@ -42,6 +43,7 @@ class Alternative:
     least: Fraction = Fraction(0)
     setting: Setting | None = None
     bowl: bool = False
+    slower: Fraction = Fraction(0)
 
     def limit(self) -> int | None:
         """Most whole base units in one batch, None for any number."""
@@ -126,7 +128,7 @@ def alternatives_of(entry: Entry, item: Item, name: str, equipment: Sequence[Equ
                 refused = refused or fit
             else:
                 least, setting = _least_fill(machine, fit[0]), need.at if machine.kind in CHAMBERED else None
-                found.append(Alternative(position, need, *fit, least, setting, machine.kind == "mixer"))
+                found.append(Alternative(position, need, *fit, least, setting, machine.kind == "mixer", machine.slower))
     if found:
         return tuple(found)
     wanted = " or ".join(need.use for need in step.equipment)

@@ -60,7 +60,10 @@ class Recipe:
         return self.item.makes.unit not in MEASURED
 
     def shortest_minutes(self, entry: Entry, size: Fraction) -> int:
-        """Minutes of a batch of ``size`` on the equipment that is quickest with it, by the long end of ranges."""
+        """Minutes of a batch of ``size`` on the equipment that is quickest with it, by the long end of ranges.
+
+        As the recipe says: a slow day changes no batches.
+        """
         choices = self.alternatives[entry.index]
         fitting: list[EquipmentNeed | None] = [choice.need for choice in choices if choice.takes(size)]
         return min(

@@ -136,7 +136,7 @@ def modes_of(
 def _way(
     entry: Entry, recipe: Recipe, size: Fraction, choice: Alternative, resource: Pool | Chamber, durations: Durations
 ) -> _Way:
-    time = batch_time(entry.step, choice.need, size, recipe.item, recipe.name, entry.path, durations)
+    time = batch_time(entry.step, choice.need, size, recipe.item, recipe.name, entry.path, durations, choice.slower)
     room = 1 if choice.room is None else ceil(choice.room.amount(size))
     holding = content_of(entry, recipe) if choice.bowl else None
     state = None

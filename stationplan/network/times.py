@@ -36,7 +36,14 @@ class BatchTime:
 
 
 def batch_time(
-    step: Step, need: EquipmentNeed | None, size: Fraction, item: Item, name: str, path: Path, durations: Durations
+    step: Step,
+    need: EquipmentNeed | None,
+    size: Fraction,
+    item: Item,
+    name: str,
+    path: Path,
+    durations: Durations,
+    slower: Fraction = Fraction(0),
 ) -> BatchTime:
     """The time of a batch.
 
@@ -48,12 +55,14 @@ def batch_time(
         name: the item's name.
         path: where the step stands.
         durations: which end of a range counts.
+        slower: the share by which the step takes longer than that; loading and unloading do not.
 
     Raises:
         QuantityError: when the time is given per a unit that the item is not counted in.
     """
     time = step.takes if need is None or need.takes is None else need.takes
-    load, takes, unload = ceil(step.load), ceil(_takes(time, size, item, name, path, durations)), ceil(step.unload)
+    takes = ceil(_takes(time, size, item, name, path, durations) * (1 + slower))
+    load, unload = ceil(step.load), ceil(step.unload)
     parts = [Part("load", 0, load), *_hands_on(step, load, takes), Part("unload", load + takes, unload)]
     return BatchTime(load + takes + unload, tuple(part for part in parts if part.length))
 

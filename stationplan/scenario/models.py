@@ -99,6 +99,7 @@ class Equipment(Model):
     settings: Words = Field((), description="Oven, prover: modes besides the plain one, such as fan or steam.")
     wash: fields.Minutes = Field(Fraction(0), description="Mixer: washing time between two different contents.")
     changeovers: tuple[Changeover, ...] = Field((), description="Mixer: washing times that differ from wash.")
+    slower: fields.Share = Field(Fraction(0), description="How much longer everything takes on it today.")
     out_of_use: TimesOutOfUse = Field((), description="When it, or one of them, cannot be used.")
 
 

@@ -58,6 +58,7 @@ _EXAMPLES = {
     "out_of_use": 'out_of_use: "09:40-11:00"',
     "pieces": "pieces: 24 discs per tray",
     "skills": "skills: pastry",
+    "slower": "slower: 20 %",
     "unload": "unload: 1 min",
     "use_by": 'use_by: "14:00"',
     "wash": "wash: 5 min",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -89,3 +90,11 @@ def test_hands_are_needed_when_the_step_says_so(more: dict[str, Any], expected: 
 
 def test_parts_are_equal_when_their_figures_are() -> None:
     assert time_of(takes="20 min").parts == (Part("hands-on", 0, 20),)
+
+
+def test_on_slow_equipment_the_step_takes_longer_and_loading_does_not() -> None:
+    parsed = Step.model_validate({"name": "bake", "takes": "11..12 min", "load": "2 min", "unload": "1 min"})
+    path = ("components", "sponge", "steps", 0)
+    slow = batch_time(parsed, None, Fraction(1), ITEM, "sponge", path, "longest", Fraction(1, 5))
+    # 12 minutes and a fifth of them are 14.4.
+    assert slow == BatchTime(2 + 15 + 1, (Part("load", 0, 2), Part("unload", 17, 1)))

@@ -13,7 +13,8 @@ kitchen:
   equipment:
     - {name: deck oven, kind: oven, count: 2, holds: 4 trays, range: 120..280 C, heats: 6 C/min, cools: 3 C/min,
        out_of_use: [{between: "12:00-", unit: 2}]}
-    - {name: fan oven, kind: oven, holds: 6 trays, range: 80..230 C, settings: [fan], chambers: 2, starts_at: 60 C}
+    - {name: fan oven, kind: oven, holds: 6 trays, range: 80..230 C, settings: [fan], chambers: 2, starts_at: 60 C,
+       slower: 10 %}
     - name: planetary mixer
       kind: mixer
       holds: 20 l

@@ -14,7 +14,13 @@ Durations = Literal["longest", "typical", "shortest"]
 
 
 def batch_minutes(
-    item: Item, name: str, step: Step, takes: StepTime | None, size: Fraction, durations: Durations
+    item: Item,
+    name: str,
+    step: Step,
+    takes: StepTime | None,
+    size: Fraction,
+    durations: Durations,
+    slower: Fraction = Fraction(0),
 ) -> int:
     """Whole minutes of one batch.
 
@@ -25,6 +31,7 @@ def batch_minutes(
         takes: the time on the equipment chosen, None where it does not differ from the step's.
         size: of the batch, in the item's base unit.
         durations: which end of a range counts.
+        slower: the share by which the equipment takes longer; loading and unloading are done by hand.
 
     Returns:
         Minutes from start to end, each part rounded up.
@@ -36,7 +43,7 @@ def batch_minutes(
     minutes = _chosen(time.fixed, durations)
     if time.each is not None and time.per is not None:
         minutes += _chosen(time.each, durations) * size / in_base(item, name, time.per)
-    return math.ceil(step.load) + math.ceil(minutes) + math.ceil(step.unload)
+    return math.ceil(step.load) + math.ceil(minutes + minutes * slower) + math.ceil(step.unload)
 
 
 def _chosen(span: Span, durations: Durations) -> Fraction:

@@ -96,7 +96,7 @@ def _check_alternative(case: Case, run: Run, seat: Seat, need: EquipmentNeed) ->
     assert equipment is not None  # the alternative was picked by its equipment
     yield from _check_state(run, seat, equipment, need.at)
     yield from _check_room(case, run, seat, equipment, need)
-    yield from _check_duration(case, run, need.takes or run.stage.step.takes)
+    yield from _check_duration(case, run, need.takes or run.stage.step.takes, equipment.slower)
 
 
 def _check_state(run: Run, seat: Seat, equipment: Equipment, wanted: Setting | None) -> Iterator[Fault]:
@@ -135,9 +135,9 @@ def _check_room(case: Case, run: Run, seat: Seat, equipment: Equipment, need: Eq
         yield _fault(run, FaultKind.SEAT_AMOUNT, sentence)
 
 
-def _check_duration(case: Case, run: Run, takes: StepTime) -> Iterator[Fault]:
+def _check_duration(case: Case, run: Run, takes: StepTime, slower: Fraction = Fraction(0)) -> Iterator[Fault]:
     item, batch = case.recipes[run.stage.item].item, run.batch
-    expected = batch_minutes(item, run.stage.item, run.stage.step, takes, run.size, case.plan.durations)
+    expected = batch_minutes(item, run.stage.item, run.stage.step, takes, run.size, case.plan.durations, slower)
     if batch.end - batch.start != expected:
         sentence = (
             f"{run.title} runs from {clock(batch.start)} to {clock(batch.end)}, "

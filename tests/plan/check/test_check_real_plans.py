@@ -156,7 +156,7 @@ def machines_out_of_use(raw: dict[str, Any]) -> None:
     """One of two ovens for a while, the bowl between two contents, a bench, and the freezer late in the day."""
     order(raw, 30)
     equipment(raw, "deck oven").update(count=2, out_of_use=[{"between": "06:10-07:10", "unit": 2}])
-    equipment(raw, "planetary mixer")["out_of_use"] = "06:08-06:30"
+    equipment(raw, "planetary mixer").update(out_of_use="06:08-06:30", slower="30 %")
     equipment(raw, "bench")["out_of_use"] = [{"between": "06:00-06:20", "unit": 1}]
     equipment(raw, "blast freezer")["out_of_use"] = "13:00-"
 

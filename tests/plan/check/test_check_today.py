@@ -60,6 +60,11 @@ def test_equipment_out_of_use_stands_empty(change: Change, expected: set[Kind]) 
     assert_found(change, expected)
 
 
+def test_a_batch_takes_longer_on_slow_equipment() -> None:
+    assert_found(lambda p: put(equipment(p, "deck oven"), slower="25 %"), {Kind.DURATION_WRONG})
+    assert_found(lambda p: put(equipment(p, "mini oven"), slower="25 %"), set())
+
+
 @pytest.mark.parametrize(("since", "expected"), [("06:05", {Kind.GOODS_MISSING}), ("06:00", set()), ("05:00", set())])
 def test_a_batch_waits_for_the_goods_that_go_into_it(since: str, expected: set[Kind]) -> None:
     def late(plan: dict[str, Any]) -> None:
