@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import floor
 from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Delivery, Hold, Link, LinkKind, Mode, Problem, Task
@@ -195,7 +196,9 @@ class _Builder:
                 for claim in claims[name]
                 if isinstance(claim, BatchClaim)
             ]
-            self._add_lots(production, production.supply, self._supply(production), takers)
+            life = production.recipe.item.shelf_life
+            keeps = None if life is None else floor(life)
+            self._add_lots(production, production.supply, self._supply(production), takers, keeps)
 
     def add_ready_lots(self) -> None:
         """The waits of products until they are ready for delivery."""
@@ -219,8 +222,9 @@ class _Builder:
         sources: Sequence[Range | Stocked],
         tasks: Sequence[int],
         takers: Sequence[_Taker],
+        keeps: int | None = None,
     ) -> None:
-        """Link batches and stock to whatever takes them up."""
+        """Link batches and stock to whatever takes them up, batches within the minutes that they keep."""
         leaving: dict[int, list[Leaving]] = {}
         for one, other, size in overlaps(sources, takers):
             source, taker = sources[one], takers[other]
@@ -229,10 +233,16 @@ class _Builder:
             stands = (source.stand, *taker.own) if isinstance(source, Stocked) else taker.stands
             parts.append(Leaving(taker.after, first, first + size, stands))
         for one, parts in leaving.items():
-            self._add_batch_lots(production, tasks[one], sources[one], parts)
+            source = sources[one]
+            self._add_batch_lots(production, tasks[one], source, parts, None if isinstance(source, Stocked) else keeps)
 
     def _add_batch_lots(
-        self, production: Production, before: int, batch: Range | Stocked, parts: list[Leaving]
+        self,
+        production: Production,
+        before: int,
+        batch: Range | Stocked,
+        parts: list[Leaving],
+        keeps: int | None,
     ) -> None:
         """Link one batch to the tasks that take up its parts, through chains of waits, and keep room for them."""
         chains = [self._add_chain(before, part, len(self.lots) + number) for number, part in enumerate(parts)]
@@ -250,9 +260,13 @@ class _Builder:
             if isinstance(batch, Stocked) and batch.stand.most is not None and len(part.stands) > 1:
                 # What takes it up must begin in time, however long it is out of its place by then.
                 self.links.append(Link(chain[0], chain[-1], None, batch.stand.most))
-            size = part.last - part.first
+            shelf_life = None
+            if keeps is not None:
+                shelf_life = len(self.links)
+                self.links.append(Link(chain[0], chain[-1], None, keeps))
+            size, name = part.last - part.first, production.recipe.name
             self.lots.append(
-                Lot(production.recipe.name, before, part.after, size, part.stands, chain, tuple(links), tuple(kept))
+                Lot(name, before, part.after, size, part.stands, chain, tuple(links), tuple(kept), shelf_life)
             )
             if part.after is None:
                 self.ready[production.recipe.name, before] = chain[-1]

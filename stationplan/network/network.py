@@ -145,6 +145,7 @@ class Lot:
         tasks: ``before``, the moves between the waits, and ``after`` or the move that makes it ready.
         links: the link between each two of ``tasks``.
         holds: for each wait the hold that keeps its room, None without a place.
+        shelf_life: the link that keeps its shelf life, None without one.
     """
 
     item: str
@@ -155,6 +156,7 @@ class Lot:
     tasks: tuple[int, ...]
     links: tuple[int, ...]
     holds: tuple[int | None, ...]
+    shelf_life: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,6 +39,7 @@ class Kind(StrEnum):
     GOODS = "goods"
     OUT = "out of use"
     USE_BY = "use by"
+    SHELF_LIFE = "shelf life"
     LEAST = "least"
 
 
@@ -69,6 +70,7 @@ _BY_WORK = (
     Kind.SHIFT,
     Kind.MOST,
     Kind.USE_BY,
+    Kind.SHELF_LIFE,
     Kind.STATIONS,
     Kind.PEOPLE,
     Kind.ORDER,
@@ -85,6 +87,7 @@ _BY_TIME = (
     Kind.SHIFT,
     Kind.MOST,
     Kind.USE_BY,
+    Kind.SHELF_LIFE,
     Kind.LEAST,
     Kind.HOURS,
     Kind.OUT,
@@ -116,6 +119,7 @@ def demands_of(network: Network, scenario: Scenario, conflict: Conflict | None =
         Demand(Kind.SHIFT, f"the kitchen is open {between}", ("shift",), Requirement(horizon=True)),
         *_lags(network),
         *_use_by(network),
+        *_shelf_lives(network, scenario),
         *_stations(network, scenario),
         *_people(network, scenario),
         *_goods(network, scenario),
@@ -192,6 +196,16 @@ def _use_by(network: Network) -> Iterator[Demand]:
                 Requirement(mosts=tuple(mosts)),
                 stock.item,
             )
+
+
+def _shelf_lives(network: Network, scenario: Scenario) -> Iterator[Demand]:
+    """Components that keep for a time only."""
+    for name, component in scenario.components.items():
+        mosts = tuple(lot.shelf_life for lot in network.lots if lot.item == name and lot.shelf_life is not None)
+        if component.shelf_life is not None and mosts:
+            sentence = f"{name} keeps {format_duration(component.shelf_life)}"
+            path: Path = ("components", name, "shelf_life")
+            yield Demand(Kind.SHELF_LIFE, sentence, path, Requirement(mosts=mosts), name)
 
 
 def _stations(network: Network, scenario: Scenario) -> Iterator[Demand]:

@@ -261,6 +261,9 @@ class Item(Model):
     makes: fields.Quantity = Field(description="What one recipe gives.")
     pieces: fields.Rate | None = Field(None, description="Another unit to count it in, such as 24 discs per tray.")
     loss: fields.Loss = Field(Fraction(0), description="Share of what is made that cannot be used.")
+    shelf_life: fields.Minutes | None = Field(
+        None, description="Component: how long after its last step it may be taken up; without it, no limit."
+    )
     ingredients: Ingredients = Field(default={}, description="Ingredients of one recipe that go in at the first step.")
     uses: Uses = Field(default={}, description="Components taken up at the first step, for one recipe.")
     steps: tuple[Entry, ...] = Field(min_length=1, description="Steps, waits and repeats, in order.")

@@ -57,6 +57,7 @@ _EXAMPLES = {
     "loss": "loss: 5 %",
     "out_of_use": 'out_of_use: "09:40-11:00"',
     "pieces": "pieces: 24 discs per tray",
+    "shelf_life": "shelf_life: 2 days",
     "skills": "skills: pastry",
     "slower": "slower: 20 %",
     "unload": "unload: 1 min",

@@ -140,3 +140,15 @@ def test_stock_that_does_not_fit_into_its_place_is_refused() -> None:
     ) as told:
         tarts({"quantity": "17 trays", "in": "blast freezer"}, quantity=170)
     assert "batch" not in str(told.value)
+
+
+def test_a_shelf_life_is_a_most_from_the_last_step_for_what_is_made_and_not_for_stock() -> None:
+    found = tarts({"quantity": "1 tray"}, shelf_life="90 min")
+    lives = [
+        (found.tasks[lot.before].label, None if lot.shelf_life is None else found.problem.links[lot.shelf_life])
+        for lot in found.lots
+    ]
+    outlet = next(index for index, task in enumerate(found.tasks) if task.label == "Aa1")
+    made = [link for label, link in lives if label == "Aa1"]
+    assert [(link.before, link.least, link.most) for link in made if link] == [(outlet, None, 90)] * len(made)
+    assert [link for label, link in lives if label == "A0"] == [None]

@@ -302,4 +302,7 @@ MISTAKES_IN_MEANING = {
     "stock that fills nothing": Mistake(
         "in: trolley, fills: 1", "fills: 1", "day 2 14:00, fills", "no place to fill here"
     ),
+    "a shelf life of a product": Mistake(
+        "  lantern bun:\n", "  lantern bun:\n    shelf_life: 2 h\n", "shelf_life: 2 h", "'shelf_life' is for components"
+    ),
 }

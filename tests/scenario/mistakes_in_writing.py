@@ -219,7 +219,7 @@ MISTAKES_IN_WRITING = {
         'due: "17:30", weight: 2}\n',
         'due: "17:30, weight: 2}\n  - {product: lantern bun, quantity: 3, due: "17:30"}\n',
         'due: "17:30, w',
-        "look for a missing comma, colon, quote or } from here to line 85",
+        "look for a missing comma, colon, quote or } from here to line 86",
     ),
     "a colon too few in the line above": Mistake(
         "name: Lantern", "name Lantern", "shift:", "one is missing in the line above"

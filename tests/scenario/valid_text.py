@@ -37,6 +37,7 @@ components:
   almond sponge:
     makes: 2 trays
     pieces: 24 discs per tray
+    shelf_life: 3 days
     loss: 2 %
     ingredients:
       egg white: 180 g

@@ -130,7 +130,15 @@ def _plain(item: Item, one: Examinee | None, part: ExamPart, kitchen: Scenario, 
             steps.append((entry.repeat, inner))
         else:
             steps.append(_entry(entry, one, part, kitchen, exam, name))
-    return (item.makes, item.pieces, item.loss, item.ingredients, _uses(item.uses, part, one, kitchen), steps)
+    return (
+        item.makes,
+        item.pieces,
+        item.loss,
+        item.shelf_life,
+        item.ingredients,
+        _uses(item.uses, part, one, kitchen),
+        steps,
+    )
 
 
 def _entry(

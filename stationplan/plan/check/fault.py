@@ -72,6 +72,7 @@ class FaultKind(StrEnum):
 
     WAIT_TOO_SHORT = "wait too short"
     WAIT_TOO_LONG = "wait too long"
+    PAST_SHELF_LIFE = "past shelf life"
     STAY_MISSING = "stay missing"
     STAY_EXTRA = "stay extra"
     STAY_TIME = "stay time"

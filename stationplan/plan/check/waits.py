@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -10,6 +11,7 @@ from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.flow import Lot
 from stationplan.plan.check.recipe import Waiting
 from stationplan.plan.check.standing import Part, check_standing
+from stationplan.plan.check.stock import Stocked
 from stationplan.plan.document import Stay
 from stationplan.scenario.units import format_duration
 
@@ -30,6 +32,7 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
             found.append(there.pop(0) if there else None)
         parts += [Part(lot, place, wait, found[place]) for place, wait in enumerate(lot.link.waits)]
         yield from _check_gap(lot)
+        yield from _check_shelf_life(case, lot)
         yield from _check_chain(lot, found)
         for wait, stay in zip(lot.link.waits, found, strict=True):
             if stay is not None:
@@ -57,6 +60,20 @@ def _check_gap(lot: Lot) -> Iterator[Fault]:
         return
     sentence = f"{lot.before.title} ends at {clock(end)}; {lot.after.title} {enough}, but starts at {clock(start)}."
     yield Fault(kind, sentence, lot.labels)
+
+
+def _check_shelf_life(case: Case, lot: Lot) -> Iterator[Fault]:
+    """A component is taken up while it keeps; stock has a use-by instead."""
+    life = case.recipes[lot.recipe].item.shelf_life
+    if life is None or lot.after is None or lot.after.stage.item == lot.recipe or isinstance(lot.before, Stocked):
+        return
+    start, last = lot.after.batch.start, lot.before.end + math.floor(life)
+    if start > last:
+        sentence = (
+            f"{lot.after.title} takes up {lot.recipe} from {lot.before.title} at {clock(start)}, "
+            f"but it keeps only until {clock(last)}."
+        )
+        yield Fault(FaultKind.PAST_SHELF_LIFE, sentence, lot.labels)
 
 
 def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:

@@ -62,6 +62,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     today.units_out_of_use,
     today.late_goods,
     today.stock,
+    today.shelf_lives,
     today.not_in_an_exam,
     exam.candidates,
     exam.own_equipment,

@@ -77,6 +77,14 @@ def _stock_in_time(entry: Stock, path: Path, shift: Shift) -> Iterator[Finding]:
         yield (*path, "use_by"), f"{past}; leave it out"
 
 
+def shelf_lives(draft: Draft) -> Iterator[Finding]:
+    """A shelf life of a product, of which nobody knows when it is fetched."""
+    for name, product in draft.products.items():
+        if product.shelf_life is not None:
+            sentence = f"'{name}' is a product, and when it is fetched is not known; 'shelf_life' is for components"
+            yield ("products", name, "shelf_life"), sentence
+
+
 def not_in_an_exam(draft: Draft) -> Iterator[Finding]:
     """Everybody in an exam must find the same kitchen at every moment of their own time."""
     if not draft.has_exam:

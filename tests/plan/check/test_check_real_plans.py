@@ -134,6 +134,7 @@ def many_machines(raw: dict[str, Any]) -> None:
 def stock_of_everything(raw: dict[str, Any]) -> None:
     """Stock in a place and nowhere, late and early, of one use that rests first, and of a product."""
     small_batches(raw)
+    item(raw, "nut base")["shelf_life"] = "90 min"
     item(raw, "slice")["uses"]["nut base"] = {"amount": "1 disc", "at_least": "10 min", "at_most": "1 h", "in": "rack"}
     raw["stock"] = [
         {"item": "nut base", "quantity": "1 tray", "from": "07:00", "use_by": "12:00", "in": "blast freezer"},

@@ -82,6 +82,11 @@ def test_what_goes_into_a_later_step_holds_back_no_earlier_one() -> None:
     assert_found(late, set())
 
 
+@pytest.mark.parametrize(("life", "expected"), [("45 min", {Kind.PAST_SHELF_LIFE}), ("3 h", set())])
+def test_a_component_is_taken_up_while_it_keeps(life: str, expected: set[Kind]) -> None:
+    assert_found(lambda p: put(p["scenario"]["components"]["cream"], shelf_life=life), expected)
+
+
 def discs_in_stock(plan: dict[str, Any]) -> None:
     plan["scenario"]["stock"] = [{"item": "nut base", "quantity": "1 tray", "use_by": "07:00"}]
 
