@@ -87,7 +87,7 @@ def _chamber(draw: Random, number: int, horizon: int) -> Chamber:
     changeovers = {pair: draw.randint(0, 3) for pair in pairs if draw.random() < (0.6 if pair[0] != pair[1] else 0.3)}
     first = {state: draw.randint(1, 3) for state in STATES if draw.random() < 0.3}
     tidy = draw.random() < 0.8
-    return Chamber(f"chamber {number}", capacity, changeovers, first, tidy, _closures(draw, horizon))
+    return Chamber(f"chamber {number}", capacity, changeovers, first, tidy, closures=_closures(draw, horizon))
 
 
 def _task(
