@@ -30,12 +30,9 @@ def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
     kitchen = raw["kitchen"]
     for machine in kitchen["equipment"]:
         _extend(machine, "out_of_use", _outages(state, machine, closes))
-        slower = [
-            {"from": format_clock(slow.start), "by": f"{slow.percent} %"}
-            for slow in state.slowdowns
-            if slow.equipment == machine["name"]
-        ]
-        _extend(machine, "slower", slower)
+        slower = {slow.equipment: slow.percent for slow in state.slowdowns}.get(machine["name"])
+        if slower is not None:
+            machine["slower"] = f"{slower} %"
     for person in kitchen["people"]:
         _extend(person, "breaks", _absences(state, person["name"], closes))
     raw["orders"] = [_order(raw["orders"], line) for line in state.orders if not line.cancelled]

@@ -73,7 +73,7 @@ class Slower(Happening):
 
     kind: Literal["slower"] = "slower"
     equipment: str
-    percent: int = Field(ge=0, le=900)
+    percent: int = Field(ge=0, le=100)
 
 
 class Away(Happening):

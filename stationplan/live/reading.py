@@ -42,6 +42,7 @@ _MORE = re.compile(r"\+(\d{1,4})(?:m|min)?", re.ASCII)
 _SHORT_CLOCK = re.compile(r"(\d{1,2})(?::?(\d{2}))?", re.ASCII)
 _PERCENT = re.compile(r"(\d{1,3})\s*%?", re.ASCII)
 _MOST_DIGITS = 8
+_MOST_SLOWER = 100
 
 WORDS = {
     "started": "started Ac3 [on STATION] [by PERSON] [at 09:40]",
@@ -249,8 +250,8 @@ def _back(said: Said, state: ShiftState, names: Names) -> Event:
 
 def _slower(said: Said, state: ShiftState, names: Names) -> Event:
     body = said.text.removesuffix("%").split()
-    if len(body) < 2 or not _PERCENT.fullmatch(body[-1]) or int(body[-1]) > 900:
-        raise said.fail("say by how much it is slower")
+    if len(body) < 2 or not _PERCENT.fullmatch(body[-1]) or int(body[-1]) > _MOST_SLOWER:
+        raise said.fail(f"say by how much it is slower, {_MOST_SLOWER} % at most")
     equipment = names.find("equipment", tuple(body[:-1]))
     return Slower(at=_at(said), who=said.who, equipment=equipment, percent=int(body[-1]))
 

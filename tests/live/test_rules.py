@@ -8,9 +8,13 @@ from pathlib import Path
 import pytest
 
 from stationplan.live.errors import EventError
+from stationplan.live.events import Back, Event, Out, Recorded, Started
 from stationplan.live.record import Log
+from stationplan.live.rules import complaint
+from stationplan.live.state import fold
+from stationplan.plan.document import Plan
 
-from .conftest import Tell
+from .conftest import MOMENT, Tell
 
 SEVEN = 7 * 60
 
@@ -87,3 +91,35 @@ def test_whoever_said_when_they_are_back_is_away_again_later(tell: Tell, log: Ca
 def test_a_shift_that_begins_tomorrow_records_nothing_today(tell: Tell) -> None:
     with pytest.raises(EventError, match="the shift begins on 2026-11-26, which is still to come"):
         tell("started Aa1", now=-600)
+
+
+def test_equipment_is_out_once_and_comes_back_once(plan: Plan) -> None:
+    def out(unit: int | None = None, until: int | None = None, name: str = "ring") -> Out:
+        return Out(at=SEVEN, who="Ida", equipment=name, unit=unit, until=until)
+
+    def why(event: Event, *before: Event) -> str | None:
+        state = fold(plan, [Recorded(number, MOMENT, other) for number, other in enumerate(before, 1)])
+        return complaint(state, event, SEVEN + 60)
+
+    back = Back(at=SEVEN + 30, who="Ida", equipment="ring")
+    back_2 = Back(at=SEVEN + 30, who="Ida", equipment="ring", unit=2)
+    assert why(out(), out()) == "ring is recorded as out of use since 07:00"
+    assert why(out(2), out()) == "ring is recorded as out of use since 07:00"
+    assert why(out(until=500), out()) is None
+    assert why(out(1), out(2)) is None
+    assert why(out(until=SEVEN)) == "until 07:00 is not after 07:00"
+    assert why(back) == "ring is not recorded as out of use"
+    assert why(back, out(1), out(2)) is None
+    assert why(back, out(), back) == "ring is not recorded as out of use"
+    assert why(back_2, out()) == "ring 2 is not recorded as out of use; all of it is: back ring"
+    early = Back(at=SEVEN - 5, who="Ida", equipment="ring")
+    assert why(early, out()) == "06:55 is too early: ring is out of use since 07:00"
+
+
+def test_nothing_starts_on_equipment_that_is_out(plan: Plan) -> None:
+    broken = Out(at=SEVEN, who="Ida", equipment="deck oven", until=SEVEN + 10)
+    state = fold(plan, [Recorded(1, MOMENT, broken)])
+    baking = Started(at=SEVEN + 30, who="Ida", label="Ac1", stations=("deck oven",))
+    assert complaint(state, baking, SEVEN + 60) == (
+        "deck oven is recorded as out of use since 07:00; record that it is back first"
+    )
