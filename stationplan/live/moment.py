@@ -39,7 +39,9 @@ def moment_of(log: Log, now: int) -> Moment:
         log: its record.
         now: minutes since midnight of its first day.
     """
-    passings = passings_of(log.plan)
+    made = {batch.label for batch in log.plan.batches}
+    # What was there already keeps nobody waiting.
+    passings = [passing for passing in passings_of(log.plan) if passing.before in made]
     forecast = expect(log.state, from_plain(log.first.scenario), passings, now)
     scenario = effective(log.first.scenario, log.state)
     return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings))

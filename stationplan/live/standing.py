@@ -78,9 +78,11 @@ def _instead(names: tuple[str, ...], number: int, planned: str) -> str:
 
 
 def _stay(stay: Stay, outlooks: Mapping[str, Outlook]) -> Stay:
-    start = stay.start + outlooks[stay.before].drift
+    # Stock, which comes from no batch, stands where it stood.
+    drift = outlooks[stay.before].drift if stay.before in outlooks else 0
+    start = stay.start + drift
     if stay.after is None:
-        end = stay.end + outlooks[stay.before].drift
+        end = stay.end + drift
     else:
         taker = outlooks[stay.after]
         end = stay.end + taker.start - taker.batch.start
