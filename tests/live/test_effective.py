@@ -8,10 +8,12 @@ from collections.abc import Callable
 import pytest
 
 from stationplan.live.effective import effective, expressed
+from stationplan.live.errors import EventError
 from stationplan.live.events import Event, GoodsLate, Out, Recorded, Slower, StockFound
 from stationplan.live.record import Log
 from stationplan.live.state import fold
 from stationplan.plan.document import Plan
+from stationplan.scenario import from_plain
 from stationplan.scenario.units import ClockSpan
 
 from .conftest import MOMENT, Tell
@@ -82,3 +84,25 @@ def test_stock_and_late_goods_are_written_in_words_of_the_format(plan: Plan) -> 
     raw = effective(plan.scenario, fold(plan, [Recorded(1, MOMENT, found), Recorded(2, MOMENT, late)]))
     assert raw["stock"] == [{"item": "lemon cream", "quantity": "1 kg", "from": "07:00", "use_by": "10:00"}]
     assert raw["goods"] == [{"ingredient": "butter", "from": "08:00"}]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "out deck oven until 07:30",
+        "out ring 2",
+        "slower deck oven 20%",
+        "late butter until 08:00",
+        "stock 500 g lemon cream until 10:00",
+    ],
+)
+def test_an_event_is_recorded_only_if_a_scenario_can_say_it(
+    tell: Tell, log: Callable[[], Log], plan: Plan, words: str
+) -> None:
+    try:
+        tell(words, now=SEVEN)
+    except EventError as error:
+        assert str(error).startswith("no plan could reckon with it: ")
+        assert log().last == 0
+    else:
+        assert expressed(plan.scenario, log().state) != from_plain(plan.scenario)
