@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from stationplan import __version__
+from stationplan.cli.board import board
 from stationplan.cli.bottlenecks import bottlenecks
 from stationplan.cli.chart import chart
 from stationplan.cli.check import check
@@ -50,6 +51,7 @@ for command in (
     simulate,
     exam,
     shift,
+    board,
     verify,
     schema,
 ):

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import Literal, TypeVar
+from typing import Literal
 
 from pydantic import BaseModel
 
@@ -34,7 +34,6 @@ from stationplan.live.state import ShiftState, fold
 from stationplan.plan.document import Plan
 
 Kind = Literal["shift", "event", "proposed", "accepted"]
-_Document = TypeVar("_Document", bound=BaseModel)
 
 APPLICATION = 0x53544150
 """The application_id of the file, so that it is known for what it is."""
@@ -55,7 +54,7 @@ _PASSING = (
 """Errors that say nothing against the file."""
 _MOMENT = 2
 """Seconds to try to bring an event home in."""
-_NOTHING = "nothing is recorded"
+_NOTHING, _NOT_NOW = "nothing is recorded", "this record cannot be read now"
 _SCHEMA = f"""
 PRAGMA application_id = {APPLICATION};
 PRAGMA user_version = {VERSION};
@@ -73,6 +72,14 @@ BEGIN SELECT RAISE(ABORT, 'entries of a shift are never changed'); END;
 CREATE TRIGGER entries_follow_each_other BEFORE INSERT ON entry
 WHEN NEW.number <> (SELECT COALESCE(MAX(number) + 1, 0) FROM entry)
 BEGIN SELECT RAISE(ABORT, 'entries of a shift are numbered without gaps'); END;
+CREATE TABLE sent (
+    key TEXT PRIMARY KEY,
+    number INTEGER NOT NULL UNIQUE REFERENCES entry (number)
+) STRICT;
+CREATE TRIGGER keys_stay BEFORE DELETE ON sent
+BEGIN SELECT RAISE(ABORT, 'keys of entries are never removed'); END;
+CREATE TRIGGER keys_stay_as_they_are BEFORE UPDATE ON sent
+BEGIN SELECT RAISE(ABORT, 'keys of entries are never changed'); END;
 """
 
 
@@ -88,6 +95,7 @@ class Log:
         known: number of the entry with the plan in force.
         events: the events, by number.
         last: number of the last entry.
+        identity: the seal of its first entry, which no other shift has.
     """
 
     day: date
@@ -97,6 +105,7 @@ class Log:
     known: int
     events: tuple[Recorded, ...]
     last: int
+    identity: str
 
     @cached_property
     def state(self) -> ShiftState:
@@ -159,11 +168,23 @@ def read(path: Path) -> Log:
         OSError: when the file cannot be read.
         RecordFileError: when it is no record, a newer one, or damaged.
     """
-    with _guarded(path, "this record cannot be read now"), _opened(path) as file:
+    with _guarded(path, _NOT_NOW), _opened(path) as file:
         return _log(path, _entries(path, file))
 
 
-def add_event(path: Path, make: Callable[[Log], Event], moment: str) -> Recorded:
+def last_number(path: Path) -> int:
+    """The number of the last entry, without reading or checking anything else: to ask often whether there is more.
+
+    Raises:
+        RecordFileError: when the file is damaged.
+        NotRecordedError: when it cannot be told now.
+    """
+    with _guarded(path, _NOT_NOW), closing(_connect(path)) as file:
+        [number] = file.execute("SELECT MAX(number) FROM entry").fetchone()
+    return int(number)
+
+
+def add_event(path: Path, make: Callable[[Log], Event], moment: str, *, key: str | None = None) -> Recorded:
     """Record an event, which counts once this returns.
 
     Args:
@@ -171,9 +192,11 @@ def add_event(path: Path, make: Callable[[Log], Event], moment: str) -> Recorded
         make: makes the event from what is recorded at that moment, while nobody else can record; an
             :class:`EventError` that it raises leaves everything as it is.
         moment: the wall clock, ISO 8601.
+        key: for a sender who may have to send it again: with a key that an event was recorded with, nothing is made or
+            recorded.
 
     Returns:
-        The event with its number.
+        The event with its number; with a key of an earlier one, that one.
 
     Raises:
         EventError: what ``make`` has raised.
@@ -181,8 +204,8 @@ def add_event(path: Path, make: Callable[[Log], Event], moment: str) -> Recorded
         RecordFileError: when it is no record, a newer one, or damaged.
         NotRecordedError: when it could not be written.
     """
-    number, event = _add(path, lambda log: ("event", make(log)), moment)
-    return Recorded(number, moment, event)
+    entry = _add(path, lambda log: ("event", make(log)), moment, key)
+    return Recorded(entry.number, entry.moment, EVENT.validate_json(entry.document))
 
 
 def add_plan(path: Path, plan: Plan, *, accepted: bool, after: int, moment: str) -> int:
@@ -210,19 +233,23 @@ def add_plan(path: Path, plan: Plan, *, accepted: bool, after: int, moment: str)
             raise EventError(f"entry {log.last} was recorded while this plan was made; plan once more")
         return "accepted" if accepted else "proposed", plan
 
-    return _add(path, entry, moment)[0]
+    return _add(path, entry, moment).number
 
 
-def _add(path: Path, make: Callable[[Log], tuple[Kind, _Document]], moment: str) -> tuple[int, _Document]:
+def _add(path: Path, make: Callable[[Log], tuple[Kind, BaseModel]], moment: str, key: str | None = None) -> _Entry:
     with _guarded(path, _NOTHING), _opened(path) as file:
         file.execute("BEGIN IMMEDIATE")
         entries = _entries(path, file)
+        for (number,) in file.execute("SELECT number FROM sent WHERE key = ?", (key,)):
+            return entries[int(number)]
         kind, document = make(_log(path, entries))
-        number = len(entries)
-        _insert(file, _sealed(number, moment, kind, document.model_dump_json(), entries[-1].seal))
+        entry = _sealed(len(entries), moment, kind, document.model_dump_json(), entries[-1].seal)
+        _insert(file, entry)
+        if key is not None:
+            file.execute("INSERT INTO sent (key, number) VALUES (?, ?)", (key, entry.number))
         file.execute("COMMIT")
         _bring_home(file)
-    return number, document
+    return entry
 
 
 def _bring_home(file: sqlite3.Connection) -> None:
@@ -282,7 +309,7 @@ def _log(path: Path, entries: list[_Entry]) -> Log:
         proposed = Plan.model_validate_json(proposals[-1].document) if proposals else None
     except (ValueError, KeyError, TypeError) as error:
         raise RecordFileError(f"{path}: this record holds something that this program cannot read; {_KEEP}") from error
-    return Log(day, first, plan, proposed, accepted, events, entries[-1].number)
+    return Log(day, first, plan, proposed, accepted, events, entries[-1].number, entries[0].seal)
 
 
 @contextmanager

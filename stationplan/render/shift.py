@@ -56,11 +56,12 @@ def _headline(moment: Moment) -> Iterator[str]:
     come = sum(not outlook.begun for outlook in forecast.outlooks.values())
     done, running = standings.count("done"), standings.count("running")
     yield f"{len(standings)} batches: {done} done{lost}, {running} running, {come} to come"
-    yield f"finish expected {_expected(forecast.finish, plan.finish)}"
-    yield from (_delivery(moment, delivery) for delivery in forecast.deliveries)
+    yield f"finish expected {expected_told(forecast.finish, plan.finish)}"
+    yield from (delivery_told(moment, delivery) for delivery in forecast.deliveries)
 
 
-def _expected(expected: int, planned: int) -> str:
+def expected_told(expected: int, planned: int) -> str:
+    """When the finish is expected, beside when it was planned: minutes since midnight of the first day."""
     if expected == planned:
         return f"{format_clock(expected)}, as planned"
     word = "later" if expected > planned else "earlier"
@@ -68,7 +69,8 @@ def _expected(expected: int, planned: int) -> str:
     return f"{format_clock(expected)}, {difference} {word} than planned ({format_clock(planned)})"
 
 
-def _delivery(moment: Moment, delivery: Delivery) -> str:
+def delivery_told(moment: Moment, delivery: Delivery) -> str:
+    """What is expected of an order."""
     order = delivery.order
     unit = next((amount.unit for amount in moment.state.plan.amounts if amount.item == order.product), "piece")
     text = f"{ordered(order.quantity, unit, order.product)} expected {format_clock(delivery.ready)}"
@@ -112,7 +114,7 @@ def _people(moment: Moment) -> Iterator[str]:
             yield f"  {person}: nothing{f', then {_turn(own[0])}' if own else ' more to do'}"
         else:
             yield f"  {person}:"
-        yield from (f"    {_turn(turn)}{_planned(turn.outlook)}" for turn in soon)
+        yield from (f"    {_turn(turn)}{change_told(turn.outlook)}" for turn in soon)
 
 
 def _turn(turn: Turn) -> str:
@@ -123,8 +125,8 @@ def _turn(turn: Turn) -> str:
     return f"{clock_span(turn.start, turn.end)} {doing}{batch.label} {batch.step}{place}"
 
 
-def _planned(outlook: Outlook) -> str:
-    """What became of the plan for a batch, where that is not as planned."""
+def change_told(outlook: Outlook) -> str:
+    """What became of the plan for a batch, in brackets, where that is not as planned."""
     if outlook.standing == "blocked":
         return f" (blocked: {outlook.because})"
     if outlook.begun or outlook.start == outlook.batch.start:

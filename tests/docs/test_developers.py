@@ -18,7 +18,8 @@ LAYERS = {
     "plan": {"scenario", "engine", "network"},
     "live": {"scenario", "engine", "network", "plan"},
     "render": {"scenario", "plan", "live"},
-    "cli": {"scenario", "engine", "network", "plan", "live", "render"},
+    "board": {"scenario", "plan", "live", "render"},
+    "cli": {"scenario", "engine", "network", "plan", "live", "render", "board"},
 }
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, get_args
 
 from markupsafe import Markup
@@ -13,16 +11,13 @@ from stationplan.plan.weighing import weighing_of_plan
 from stationplan.render.cautions import HEADING
 from stationplan.render.lettering import clean
 from stationplan.render.page.details import chapters
-from stationplan.render.page.paper import pieces
 from stationplan.render.page.quantities import made
+from stationplan.render.page.views import svg, view
 from stationplan.render.quantities import NONE_DECLARED, allergen_groups, cautioned, cracked, store_rows
 from stationplan.render.rows import RowKind
 from stationplan.render.sheets import sheets_of
 from stationplan.render.sheets.html import as_sections
 from stationplan.render.sheets.html import style as sheets_style
-from stationplan.render.svg.axis import GAP, several_days
-from stationplan.render.svg.drawing import Drawing, drawing
-from stationplan.render.svg.elements import element, written
 from stationplan.render.svg.key import HEIGHT, WIDTH, Entry, items, signs
 from stationplan.render.svg.palette import DARK, LIGHT
 from stationplan.render.svg.style import style
@@ -30,27 +25,10 @@ from stationplan.render.templating import templates
 from stationplan.render.words import bound, hangs_on, headline, warnings
 
 if TYPE_CHECKING:
-    from xml.etree.ElementTree import Element
-
     from stationplan.plan.document import Plan
 
-_WORDS = {"equipment": "stations and people", "people": "people", "products": "products"}
 _ONE_LINE = 100_000
 """More columns than a sentence has."""
-
-
-@dataclass(frozen=True)
-class View:
-    """One of the charts of the page, its parts as markup."""
-
-    name: str
-    words: str
-    axis: str
-    corner: Markup
-    clock: Markup
-    names: Markup
-    bars: Markup
-    paper: tuple[Markup, ...]
 
 
 def page(plan: Plan) -> str:
@@ -80,7 +58,7 @@ def page(plan: Plan) -> str:
             dark=DARK,
             light_chart=Markup(style(LIGHT)),
             dark_chart=Markup(style(DARK)),
-            views=[_view(plan, kind) for kind in get_args(RowKind)],
+            views=[view(plan, kind) for kind in get_args(RowKind)],
             cautions=[f"{caution.sentence} ({caution.source})" for caution in cautions(plan)],
             hints=HEADING,
             signs=[_entry(entry) for entry in signs(plan)],
@@ -97,41 +75,5 @@ def page(plan: Plan) -> str:
     )
 
 
-def _view(plan: Plan, kind: RowKind) -> View:
-    drawn = drawing(plan, kind, linked=True)
-    for part, content in (("clock", drawn.clock), ("names", drawn.names), ("bars", drawn.bars)):
-        content.set("id", f"{kind}-{part}")
-    paper = tuple(_markup(piece) for piece in pieces(drawn, kind))
-    return View(
-        name=kind,
-        words=_WORDS[kind],
-        axis=_axis(drawn),
-        corner=_svg(None, drawn.names_width, drawn.clock_height),
-        clock=_svg(drawn.clock, drawn.width, drawn.clock_height),
-        names=_svg(drawn.names, drawn.names_width, drawn.height),
-        bars=_svg(drawn.bars, drawn.width, drawn.height),
-        paper=paper,
-    )
-
-
-def _axis(drawn: Drawing) -> str:
-    """For the script that shows the time now; nothing when it cannot know which day it is."""
-    if several_days(drawn.axis):
-        return ""
-    return json.dumps({"stretches": drawn.axis.stretches, "scale": drawn.axis.scale, "gap": GAP})
-
-
-def _svg(content: Element | None, width: float, height: float) -> Markup:
-    root = element("svg", class_="chart", width=width, height=height, viewBox=f"0 0 {width:g} {height:g}")
-    if content is not None:
-        root.append(content)
-    return _markup(root)
-
-
 def _entry(entry: Entry) -> tuple[Markup, str]:
-    return _svg(entry.sample, WIDTH, HEIGHT), entry.meaning
-
-
-def _markup(root: Element) -> Markup:
-    """Elements as markup: the writer has escaped what came from names."""
-    return Markup(written(root))
+    return svg(entry.sample, WIDTH, HEIGHT), entry.meaning

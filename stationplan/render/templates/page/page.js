@@ -81,15 +81,7 @@
   button.hidden = !dated.length;
   let timer = 0;
 
-  function place(axis, minute) {
-    let x = 0;
-    for (const [start, end] of axis.stretches) {
-      if (minute < start) return null;
-      if (minute <= end) return x + (minute - start) * axis.scale;
-      x += (end - start) * axis.scale + axis.gap;
-    }
-    return null;
-  }
+{% include "page/place.js" %}
 
   function now(scroll) {
     document.querySelectorAll(".now").forEach((line) => line.remove());
