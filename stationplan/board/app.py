@@ -6,7 +6,6 @@ import asyncio
 import json
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
-from pathlib import Path
 
 from pydantic import ValidationError
 from starlette.applications import Starlette
@@ -18,7 +17,7 @@ from starlette.routing import Route
 
 from stationplan.board.access import Access, Door
 from stationplan.board.taps import Tap, record
-from stationplan.board.watch import Clock, Watch
+from stationplan.board.watch import Watch
 from stationplan.live.errors import EventError, LiveError
 from stationplan.live.wording import told
 from stationplan.render.board import board_chart, board_page, board_script, board_style
@@ -29,22 +28,16 @@ BEAT = 10
 """Seconds after which the time is told when there is no other news, so that a dead line is noticed."""
 
 
-def application(path: Path, access: Access, clock: Clock) -> Starlette:
+def application(watch: Watch, access: Access) -> Starlette:
     """The board of a shift.
 
     Args:
-        path: the record of the shift.
-        access: who may use it.
-        clock: tells the time of the shift.
+        watch: looks at the shift.
+        access: who may use the board.
 
     Returns:
         An application (ASGI 3).
-
-    Raises:
-        OSError: when the file cannot be read.
-        RecordFileError: when it is no record, a newer one, or damaged.
     """
-    watch = Watch(path, clock)
     style, script = board_style(), board_script()
 
     @asynccontextmanager
@@ -93,6 +86,8 @@ async def _news(watch: Watch) -> AsyncIterator[str]:
     yield _event("state", watch.message())
     while True:
         sight = await watch.after(seen, BEAT)
+        if watch.closed:
+            return
         yield _event("clock", watch.now) if sight is seen else _event("state", watch.message())
         seen = sight
 

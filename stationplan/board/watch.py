@@ -61,6 +61,7 @@ class Watch:
         self.path, self.clock = path, clock
         self.log: Log = read(path)
         self.sight = self._sight()
+        self.closed = False
         self._looking = asyncio.Lock()
         self._news = asyncio.Condition()
 
@@ -94,6 +95,12 @@ class Watch:
                 self.sight = sight
                 self._news.notify_all()
 
+    async def close(self) -> None:
+        """Wake everybody who waits: there will be no more news."""
+        async with self._news:
+            self.closed = True
+            self._news.notify_all()
+
     async def after(self, seen: Sight, seconds: float) -> Sight:
         """Wait for news.
 
@@ -107,7 +114,7 @@ class Watch:
         async with self._news:
             with suppress(TimeoutError):
                 async with asyncio.timeout(seconds):
-                    await self._news.wait_for(lambda: self.sight is not seen)
+                    await self._news.wait_for(lambda: self.closed or self.sight is not seen)
             return self.sight
 
     def _look(self) -> Sight:

@@ -38,10 +38,9 @@ def board(shift: Path, host: str, port: int, now: int | None) -> None:
     machine can ask, the address that is printed holds a token, and only who knows it is let in. Ctrl-C ends it.
     """
     try:
-        import uvicorn
-
         from stationplan.board.access import Access
-        from stationplan.board.app import application
+        from stationplan.board.serving import Server
+        from stationplan.board.watch import Watch
     except ImportError:
         raise BadInputError("a board needs the packages for it: pip install 'stationplan[board]'") from None
     import secrets
@@ -51,13 +50,11 @@ def board(shift: Path, host: str, port: int, now: int | None) -> None:
         port = listener.getsockname()[1]
         token = None if alone else secrets.token_urlsafe(24)
         with working_on(shift):
-            app = application(shift, Access(_names(host), token, f"board-{port}"), _clock(now))
+            watch = Watch(shift, _clock(now))
+        server = Server(watch, Access(_names(host), token, f"board-{port}"))
         show(f"The board of {shift} is at {_address(listener, token)}\n")
-        config = uvicorn.Config(
-            app, log_level="warning", access_log=False, server_header=False, ws="none", timeout_graceful_shutdown=1
-        )
         try:
-            uvicorn.Server(config).run(sockets=[listener])
+            server.run(sockets=[listener])
         except KeyboardInterrupt:
             show("The board is closed.\n")
 
@@ -87,7 +84,8 @@ def _listen(host: str, port: int) -> tuple[socket.socket, bool]:
         family, _, _, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
         listener = socket.create_server((str(address[0]), port), family=family)
     except OSError as error:
-        raise BadInputError(f"--host {host} --port {port}: {reason(error)}") from error
+        # Python adds what it was doing, in brackets.
+        raise BadInputError(f"--host {host} --port {port}: {reason(error).partition(' (')[0]}") from error
     return listener, ipaddress.ip_address(str(address[0]).partition("%")[0]).is_loopback
 
 

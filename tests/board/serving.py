@@ -14,10 +14,9 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-import uvicorn
-
 from stationplan.board.access import Access
-from stationplan.board.app import application
+from stationplan.board.serving import Server
+from stationplan.board.watch import Watch
 
 _KEYS = count(1)
 
@@ -48,7 +47,7 @@ class Board:
     time: Time
     token: str | None = None
     port: int = 0
-    _running: list[tuple[uvicorn.Server, threading.Thread]] = field(default_factory=list)
+    _running: list[tuple[Server, threading.Thread]] = field(default_factory=list)
 
     @property
     def address(self) -> str:
@@ -58,10 +57,7 @@ class Board:
         listener = socket.create_server(("127.0.0.1", self.port))
         self.port = listener.getsockname()[1]
         access = Access(frozenset({"kitchen.local"}), self.token, f"board-{self.port}")
-        app = application(self.path, access, lambda _: self.time.minute * 60.0)
-        # Whoever stops it cuts the streams of news at once, which uvicorn tells as an error.
-        config = uvicorn.Config(app, log_level="critical", ws="none", timeout_graceful_shutdown=0)
-        server = uvicorn.Server(config)
+        server = Server(Watch(self.path, lambda _: self.time.minute * 60.0), access)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
         thread.start()
         while not server.started:

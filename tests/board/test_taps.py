@@ -139,4 +139,4 @@ def test_a_tablet_hears_of_the_minute(board: Board) -> None:
     with board.listening() as states:
         next(states)
         board.time.minute += 30
-        assert "should have begun at 06:00, 30 min ago" in next(states)["html"]
+        assert "should have begun at 06:01, 29 min ago" in next(states)["html"]
