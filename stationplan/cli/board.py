@@ -98,12 +98,25 @@ def _names(host: str) -> frozenset[str]:
 
 
 def _address(listener: socket.socket, token: str | None) -> str:
+    """What to type into a browser."""
     import ipaddress
-    import socket
 
     host, port = listener.getsockname()[:2]
     if ipaddress.ip_address(host).is_unspecified:
-        host = socket.gethostname()
-    elif ":" in host:
+        host = _towards_others(listener.family)
+    if ":" in host:
         host = f"[{host}]"
     return f"http://{host}:{port}/" + ("" if token is None else f"?token={token}")
+
+
+def _towards_others(family: int) -> str:
+    """The address at which others are likely to reach this machine, or its name."""
+    import socket
+
+    with socket.socket(family, socket.SOCK_DGRAM) as probe:
+        try:
+            # Nothing is sent: it is only looked up by which way it would go. (Addresses of RFC 5737 and RFC 3849.)
+            probe.connect(("192.0.2.1" if family == socket.AF_INET else "2001:db8::1", 9))
+            return str(probe.getsockname()[0])
+        except OSError:
+            return socket.gethostname()

@@ -118,13 +118,10 @@ def _columns(moment: Moment) -> Iterator[Column]:
         own = tuple(_card(moment, turn.outlook, turn) for turn in soon if turn.person == person)
         away = moment.state.away(person, moment.now)
         later = next((turn for turn in turns if turn.person == person and turn not in soon), None)
-        if away is not None:
-            rest = "away" if away.end is None else f"away until {format_clock(away.end)}"
-        elif own:
-            rest = ""
-        else:
-            rest = "nothing more to do" if later is None else f"nothing; at {format_clock(later.start)}: {_what(later)}"
-        yield Column(person, rest, own)
+        told_away = away is not None and ("away" if away.end is None else f"away until {format_clock(away.end)}")
+        free = "" if own else "nothing more to do" if later is None else "nothing to do"
+        parts = [told_away or free, "" if own or later is None else f"at {format_clock(later.start)}: {_what(later)}"]
+        yield Column(person, "; ".join(filter(None, parts)), own)
     shown = {turn.outlook.batch.label for turn in soon}
     others = [
         outlook

@@ -89,7 +89,7 @@ def test_what_is_no_shift_is_told_before_anything_is_served(run: Run, plan_file:
 
 
 def test_without_its_packages_it_names_them(run: Run, shift: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "uvicorn", None)
+    monkeypatch.setitem(sys.modules, "stationplan.board.serving", None)
     result = run("board", shift)
     assert result.exit_code == 2
     assert result.stderr == "a board needs the packages for it: pip install 'stationplan[board]'\n"

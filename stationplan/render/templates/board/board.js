@@ -203,7 +203,8 @@
   const ANEW = "The board was started anew: open the address that it has printed. Taps are kept here and sent then";
 
   function link(text, bad) {
-    one("#link").textContent = text;
+    // The same words once more would be read out once more.
+    if (one("#link").textContent !== text) one("#link").textContent = text;
     one("#link").classList.toggle("lost", bad);
   }
 
