@@ -52,7 +52,7 @@ def application(watch: Watch, access: Access) -> Starlette:
         return HTMLResponse(board_page(watch.log.plan, watch.log.identity))
 
     async def chart(_: Request) -> Response:
-        return HTMLResponse(await run_in_threadpool(board_chart, watch.log.plan))
+        return HTMLResponse(await run_in_threadpool(board_chart, watch.stands))
 
     async def css(_: Request) -> Response:
         return Response(style, media_type="text/css")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import hashlib
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
@@ -14,6 +15,7 @@ from starlette.concurrency import run_in_threadpool
 from stationplan.live.errors import LiveError
 from stationplan.live.moment import moment_of
 from stationplan.live.record import Log, last_number, read
+from stationplan.live.standing import as_it_stands
 from stationplan.render.board import glance
 
 Clock = Callable[[date], float]
@@ -29,7 +31,7 @@ class Sight:
     Attributes:
         shift: the identity of the shift.
         last: number of the last entry in its record.
-        plan: number of the entry with the plan in force.
+        chart: what of the chart can change, in short, so that it is fetched only when it has.
         minute: for which it was made, since midnight of the first day.
         standings: how each batch stands, by label.
         html: what changes, as a part of the page.
@@ -38,7 +40,7 @@ class Sight:
 
     shift: str
     last: int
-    plan: int
+    chart: str
     minute: int
     standings: Mapping[str, str]
     html: str
@@ -46,7 +48,7 @@ class Sight:
 
 
 class Watch:
-    """Looks at the record of a shift, and wakes whoever waits for news.
+    """Looks at the record of a shift, and wakes whoever waits for news; ``stands`` is the plan as it stands, to draw.
 
     Args:
         path: the record.
@@ -126,10 +128,12 @@ class Watch:
     def _sight(self) -> Sight:
         minute = int(self.now // 60)
         moment = moment_of(self.log, minute)
+        self.stands = as_it_stands(moment)
+        drawn = self.stands.model_dump_json(exclude={"scenario"})
         return Sight(
             shift=self.log.identity,
             last=self.log.last,
-            plan=self.log.known,
+            chart=hashlib.sha256(drawn.encode()).hexdigest(),
             minute=minute,
             standings={label: outlook.standing for label, outlook in moment.forecast.outlooks.items()},
             html=glance(moment, self.log.events),

@@ -75,9 +75,13 @@ def board_script() -> str:
     return _rendered("board.js")
 
 
-def board_chart(plan: Plan) -> str:
-    """The chart of a plan, for the page: its stations, then its people."""
-    return _rendered("chart.html", view=view(plan, "equipment"))
+def board_chart(stands: Plan) -> str:
+    """The chart for the page: its stations, then its people.
+
+    Args:
+        stands: the plan as it has gone and is expected to go on.
+    """
+    return _rendered("chart.html", view=view(stands, "equipment"))
 
 
 def glance(moment: Moment, events: Sequence[Recorded]) -> str:

@@ -135,6 +135,14 @@ def test_a_tablet_hears_of_what_another_program_records(board: Board, shift: Pat
     assert "started Aa1 at 06:00, Ida" in state["html"]
 
 
+def test_the_chart_shows_what_began_when_it_did(board: Board) -> None:
+    board.time.minute = SIX + 17
+    before = board.ask("/chart").text
+    board.tap("started", "Aa1")
+    after = board.ask("/chart").text
+    assert (f'data-start="{SIX + 17}"' in before, f'data-start="{SIX + 17}"' in after) == (False, True)
+
+
 def test_a_tablet_hears_of_the_minute(board: Board) -> None:
     with board.listening() as states:
         next(states)

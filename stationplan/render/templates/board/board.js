@@ -12,7 +12,7 @@
   let heard = 0;         // when it last said anything
   let source = null;
   let sending = false;
-  let chosen = null;     // the bar whose panel is open
+  let chosen = "";       // where the bar leads whose panel is open
 
   // The time: that of the board, so that a tablet whose clock is wrong records the right one.
   const minute = () => Math.floor((Date.now() + ahead) / 60000);
@@ -83,7 +83,7 @@
     const before = state;
     state = next;
     if (!before || before.html !== next.html) replace(next.html);
-    if (!before || before.plan !== next.plan) draw();
+    if (!before || before.chart !== next.chart) draw();
     link(next.trouble || "connected", Boolean(next.trouble));
     mark();
     tick();
@@ -155,13 +155,23 @@
     try {
       const answer = await fetch("/chart");
       if (!answer.ok) return;
+      const before = one("#chart .scroller");
+      const [left, top] = before ? [before.scrollLeft, before.scrollTop] : [0, 0];
+      const held = document.activeElement.closest("#chart a.bar");
       one("#chart").innerHTML = await answer.text();
+      one("#chart .scroller").scrollTo(left, top);
+      if (held) focusBar(held.getAttribute("href"));
       mark();
-      tick(true);
+      tick(!before);
     } catch {
-      // The next word from the board that names another plan draws it.
-      if (state) state = { ...state, plan: -1 };
+      // The next word from the board draws it.
+      if (state) state = { ...state, chart: "" };
     }
+  }
+
+  function focusBar(href) {
+    const bar = all("#chart a.bar").find((other) => other.getAttribute("href") === href);
+    if (bar) bar.focus({ preventScroll: true });
   }
 
   function tick(scroll) {
@@ -184,8 +194,8 @@
   }
 
   function open(bar) {
-    chosen = bar;
-    panel.dataset.label = bar.getAttribute("href").slice("#batch-".length);
+    chosen = bar.getAttribute("href");
+    panel.dataset.label = chosen.slice("#batch-".length);
     one("#panel-text").textContent = one("title", bar).textContent;
     panel.hidden = false;
     mark();
@@ -196,7 +206,7 @@
   function close() {
     if (panel.hidden) return;
     panel.hidden = true;
-    if (chosen && chosen.isConnected) chosen.focus();
+    focusBar(chosen);
   }
 
   // The line to the board.
