@@ -11,7 +11,7 @@ import pytest
 
 from stationplan.live.record import read
 
-from .serving import Board
+from .serving import Board, serving
 
 if TYPE_CHECKING:
     from selenium.webdriver import Chrome
@@ -38,6 +38,11 @@ class Tablet:
 
     def turn_to(self) -> None:
         self.browser.switch_to.window(self.handle)
+
+    def network(self, there: bool) -> None:
+        conditions = {"offline": not there, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1}
+        self.browser.execute_cdp_cmd("Network.enable", {})
+        self.browser.execute_cdp_cmd("Network.emulateNetworkConditions", conditions)
 
     def run(self, script: str, *arguments: object) -> Any:
         return self.browser.execute_script(f"return {script}", *arguments)
@@ -84,10 +89,24 @@ def tablets(browser: Chrome, board: Board) -> Iterator[tuple[Tablet, Tablet]]:
     browser.switch_to.window(second)
     browser.close()
     browser.switch_to.window(first)
-    browser.get(board.address if board.port else "about:blank")
+    Tablet(browser, first).network(True)
     browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "", "features": []})
     browser.get("about:blank")
+
+
+def test_a_tablet_with_the_token_is_let_in_and_keeps_it_out_of_sight(shift: Path, browser: Chrome) -> None:
+    with serving(shift, "token-of-the-morning") as board:
+        browser.get(board.address)
+        assert "open the address that the board has printed" in browser.page_source
+        browser.get(f"{board.address}?token=token-of-the-morning")
+        tablet = Tablet(browser, browser.current_window_handle)
+        tablet.until(lambda: tablet.link == "connected")
+        assert browser.current_url == board.address
+        assert tablet.run("document.cookie") == ""
+        tablet.tap("started", "Aa1")
+        tablet.until(lambda: recorded(shift) == ["started Aa1"])
+        browser.get("about:blank")
 
 
 def recorded(shift: Path) -> list[str]:
@@ -120,9 +139,7 @@ def test_taps_without_a_network_are_sent_later_in_order_and_once(
 ) -> None:
     one, _ = tablets
     one.open(board, PHONE)
-    offline = {"latency": 0, "downloadThroughput": -1, "uploadThroughput": -1}
-    one.browser.execute_cdp_cmd("Network.enable", {})
-    one.browser.execute_cdp_cmd("Network.emulateNetworkConditions", {"offline": True, **offline})
+    one.network(False)
     one.tap("started", "Aa1")
     assert one.standing("Aa1") == "running"
     one.tap("+5", "Aa1")
@@ -130,7 +147,7 @@ def test_taps_without_a_network_are_sent_later_in_order_and_once(
     one.until(lambda: "no connection since 06:00" in one.link)
     assert one.queue() == ["06:00 started Aa1, board", "06:00 Aa1 +5 min, board", "06:00 finished Aa1, board"]
     assert recorded(shift) == []
-    one.browser.execute_cdp_cmd("Network.emulateNetworkConditions", {"offline": False, **offline})
+    one.network(True)
     one.until(lambda: not one.queue())
     assert recorded(shift) == ["started Aa1", "overrunning Aa1", "finished Aa1"]
     one.until(lambda: one.link == "connected")
@@ -193,7 +210,8 @@ def test_a_batch_is_recorded_from_the_chart_and_undone_with_the_keys_alone(
     one.until(lambda: recorded(shift) == ["started Ba1"])
     one.until(lambda: one.run("!!document.querySelector('#panel[data-standing=running]')"))
     ActionChains(one.browser).send_keys(Keys.ESCAPE).perform()
-    assert one.run("document.activeElement.getAttribute('href')") == "#batch-Ba1"
+    one.until(lambda: one.run("document.activeElement.getAttribute('href')") == "#batch-Ba1")
+    one.until(lambda: one.run("!!document.querySelector('[data-kind=undo]')"))
     one.run("document.querySelector('[data-kind=undo]').focus()")
     ActionChains(one.browser).send_keys(Keys.ENTER).perform()
     one.until(lambda: recorded(shift) == ["started Ba1", "undo "])
