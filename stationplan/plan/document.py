@@ -249,6 +249,7 @@ class Plan(Part):
 
     @property
     def finish(self) -> int:
-        """When the last batch or wait ends and the last order is ready, minutes since midnight of the first day."""
+        """When the last batch or wait ends and the last order from stock is ready, minutes since midnight of day 1."""
         waits = (stay.end for stay in self.stays if stay.after is None)
-        return max([self.opens, *(b.end for b in self.batches), *waits, *(order.ready for order in self.orders)])
+        ends = [self.opens, *(batch.end for batch in self.batches), *waits]
+        return max([*ends, *(order.ready for order in self.orders)] if self.stock else ends)
