@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from stationplan.engine.problem import Chamber
 from stationplan.engine.result import Bound, BoundKind
-from stationplan.network.network import BatchTask, Crew, StationGroup
+from stationplan.network.network import BatchTask, Crew, StationGroup, StockTask
 from stationplan.plan.document import Reason
 from stationplan.scenario.units import format_clock, format_duration, plural
 
@@ -46,7 +46,7 @@ def _because(network: Network, bound: Bound) -> str:
     if bound.kind is BoundKind.SOLVER:
         return f"everything together: the search has ruled out any plan that is no later and ends before {finish}"
     if bound.kind is BoundKind.CRITICAL_PATH:
-        labels = [meaning.label for task in bound.tasks if isinstance(meaning := network.tasks[task], BatchTask)]
+        labels = [part.label for task in bound.tasks if isinstance(part := network.tasks[task], BatchTask | StockTask)]
         held = held_up(network, bound)
         if labels and held:
             labels[0] += f" {format_clock(network.opens + bound.head)} ({held})"
@@ -83,6 +83,8 @@ def held_up(network: Network, bound: Bound) -> str:
     if not bound.head or not bound.tasks:
         return ""
     first = network.tasks[bound.tasks[0]]
+    if isinstance(first, StockTask):
+        return "in stock then"
     if isinstance(first, BatchTask) and network.problem.tasks[bound.tasks[0]].release == bound.head:
         return f"{first.last_goods} comes then"
     mode = network.problem.tasks[bound.tasks[0]].modes[0]
