@@ -6,6 +6,7 @@ import click
 
 from stationplan.cli.shift_log import log
 from stationplan.cli.shift_record import record
+from stationplan.cli.shift_report import report
 from stationplan.cli.shift_start import start
 from stationplan.cli.shift_status import status
 
@@ -18,5 +19,5 @@ def shift() -> None:
     """
 
 
-for command in (start, record, status, log):
+for command in (start, record, status, log, report):
     shift.add_command(command)

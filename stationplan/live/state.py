@@ -151,7 +151,11 @@ class ShiftState:
         return next(same, None)
 
     def outages_of(self, station: str) -> Iterator[Outage]:
-        """What keeps a station of the plan out of use until it is recorded as back.
+        """What keeps a station of the plan out of use until it is recorded as back."""
+        return (outage for outage in self.all_outages_of(station) if outage.ended is None)
+
+    def all_outages_of(self, station: str) -> Iterator[Outage]:
+        """What keeps or kept a station of the plan out of use.
 
         A place that counts the room of several units together is out only when all of them are.
         """
@@ -159,7 +163,7 @@ class ShiftState:
         for outage in self.outages:
             unit = f"{entry} {outage.unit}"
             whole = outage.unit is None or station == unit or station.startswith(f"{unit}.")
-            if whole and outage.ended is None and outage.equipment == entry:
+            if whole and outage.equipment == entry:
                 yield outage
 
     def away(self, person: str, at: int) -> Absence | None:

@@ -1,0 +1,158 @@
+"""What became of a plan: the first shift, worked through with what goes wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from stationplan.live.events import Away, Back, Event, Failed, Finished, In, Out, Started
+from stationplan.live.report import ShiftReport, report_of
+from stationplan.live.report_delays import Account
+from stationplan.plan.document import Batch, Plan
+
+from .working import log_of, worked
+
+
+def reported(plan: Plan, **how: object) -> ShiftReport:
+    return report_of([worked(plan, **how)]).shifts[0]  # type: ignore[arg-type]
+
+
+def batch(plan: Plan, label: str) -> Batch:
+    return next(batch for batch in plan.batches if batch.label == label)
+
+
+def first_of_chain(plan: Plan) -> Batch:
+    """What the finish hangs on first: the plan leaves no room after it."""
+    return batch(plan, plan.chain[0].label)
+
+
+def accounts(shift: ShiftReport) -> list[Account]:
+    found = [shift.finish, *(order.account for order in shift.orders)]
+    return [account for account in found if account is not None]
+
+
+def test_a_shift_as_planned_differs_in_nothing(plan: Plan) -> None:
+    shift = reported(plan)
+    assert (shift.batches, shift.not_ended, shift.lost) == (25, (), ())
+    assert [account.causes for account in accounts(shift)] == [(), ()]
+    assert all(row.planned == row.taken for row in (*shift.steps, *shift.stations))
+    assert sum(row.taken for row in shift.steps) == sum(batch.end - batch.start for batch in plan.batches)
+    assert shift.orders[0].ready == plan.orders[0].ready
+
+
+def test_what_the_finish_hangs_on_makes_it_late(plan: Plan) -> None:
+    first = first_of_chain(plan)
+    shift = reported(plan, longer={first.label: 7})
+    assert shift.finish is not None
+    assert shift.finish.slip > 0
+    assert ("steps", 7, first.label) in [(c.kind, c.minutes, c.label) for c in shift.finish.causes]
+    assert sum(cause.minutes for cause in shift.finish.causes) == shift.finish.slip
+    row = next(row for row in shift.steps if (row.item, row.step) == (first.item, first.step))
+    assert row.taken - row.planned == 7
+
+
+def test_minutes_on_a_station_are_those_of_its_batches(plan: Plan) -> None:
+    baked = [batch for batch in plan.batches if batch.step == "bake shells"]
+    shift = reported(plan, longer={baked[0].label: 12})
+    oven = next(row for row in shift.stations if row.name == "deck oven")
+    # Two bakes of 18 minutes with a minute of loading and unloading each.
+    assert (oven.planned_batches, oven.batches, oven.planned, oven.taken) == (2, 2, 40, 52)
+
+
+def test_an_oven_out_of_use_is_owed_what_it_kept(plan: Plan) -> None:
+    baked = min((batch for batch in plan.batches if batch.step == "bake shells"), key=lambda batch: batch.start)
+    back = baked.start + 25
+    out = Out(at=baked.start - 5, who="Ida", equipment="deck oven", until=back)
+    shift = reported(plan, also=[out, Back(at=back, who="Ida", equipment="deck oven")])
+    assert shift.finish is not None
+    owed = [cause for cause in shift.finish.causes if cause.kind == "equipment"]
+    assert [(cause.minutes, cause.label) for cause in owed] == [(25, baked.label)]
+    assert owed[0].what.startswith("deck oven, out of use until 0")
+
+
+def test_somebody_away_without_a_word_keeps_what_needs_them(plan: Plan) -> None:
+    # Only Tamsin has the skill to line rings; while nobody knows when she comes back, it cannot be begun.
+    first = next(batch for batch in plan.batches if batch.step == "line rings")
+    away = Away(at=first.start, who="Odo", person="Tamsin"), In(at=first.start + 20, who="Odo", person="Tamsin")
+    shift = reported(plan, also=away)
+    assert shift.finish is not None
+    owed = [cause for cause in shift.finish.causes if cause.kind == "people"]
+    assert ("people", 20, first.label) in [(c.kind, c.minutes, c.label) for c in owed]
+
+
+def test_what_has_no_end_is_not_reckoned_with(plan: Plan) -> None:
+    shift = reported(plan, until=plan.opens + 90)
+    assert shift.finish is None
+    assert shift.orders[0].ready is None
+    assert shift.orders[0].account is None
+    ended = sum(row.ended for row in shift.steps)
+    assert 0 < ended == 25 - len(shift.not_ended)
+    assert all(row.planned == row.taken for row in shift.steps)
+
+
+def test_a_lost_batch_counts_apart_and_leaves_its_order_open(plan: Plan) -> None:
+    last = plan.orders[0].batches[-1]
+    ended = worked(plan)
+    shift = report_of([log_of(plan, [*(e.event for e in ended.events), Failed(at=900, who="Ida", label=last)])]).shifts[
+        0
+    ]
+    assert shift.lost == (last,)
+    row = next(row for row in shift.steps if row.step == batch(plan, last).step)
+    assert (row.batches, row.ended, row.lost) == (4, 3, 1)
+    assert shift.orders[0].ready is None
+    assert shift.finish is not None
+
+
+def test_where_it_was_done_counts_and_not_where_it_was_planned(plan: Plan) -> None:
+    cooked = next(batch for batch in plan.batches if batch.step == "cook lemon cream")
+    events: list[Event] = []
+    for entry in worked(plan).events:
+        event = entry.event
+        if isinstance(event, Started) and event.label == cooked.label:
+            event = event.model_copy(update={"stations": ("rack",)})
+        events.append(event)
+    rows = {row.name: row for row in report_of([log_of(plan, events)]).shifts[0].stations}
+    assert (rows["ring"].planned_batches, rows["ring"].batches, rows["rack"].batches) == (1, 0, 1)
+
+
+@settings(max_examples=10, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(data=st.data())
+def test_every_minute_of_a_slip_is_accounted_for(plan: Plan, data: st.DataObject) -> None:
+    labels = [batch.label for batch in plan.batches]
+    longer: Mapping[str, int] = data.draw(st.dictionaries(st.sampled_from(labels), st.integers(-2, 25), max_size=5))
+    also: list[Event] = []
+    if data.draw(st.booleans()):
+        start = data.draw(st.integers(plan.opens, plan.finish))
+        away = Away(at=start, who="Ida", person=data.draw(st.sampled_from(plan.people)))
+        also += [away, In(at=start + data.draw(st.integers(1, 40)), who="Ida", person=away.person)]
+    if data.draw(st.booleans()):
+        start = data.draw(st.integers(plan.opens, plan.finish))
+        until = start + data.draw(st.integers(1, 60))
+        oven = data.draw(st.sampled_from(["deck oven", "mixer"]))
+        also += [Out(at=start, who="Ida", equipment=oven, until=until), Back(at=until, who="Ida", equipment=oven)]
+    shift = reported(plan, longer=longer, also=also)
+    for account in accounts(shift):
+        assert sum(cause.minutes for cause in account.causes) == account.slip
+        assert account.chain
+
+
+def test_a_shift_in_which_nothing_happened_has_no_finish(plan: Plan) -> None:
+    shift = report_of([log_of(plan, [])]).shifts[0]
+    assert len(shift.not_ended) == 25
+    assert (shift.finish, shift.stations) == (None, ())
+
+
+@pytest.mark.parametrize("minutes", [0, 3])
+def test_an_event_out_of_its_place_breaks_nothing(plan: Plan, minutes: int) -> None:
+    # Written down afterwards: everything begun and ended at once.
+    events: list[Event] = []
+    for one in plan.batches:
+        events += [
+            Started(at=plan.opens, who="Ida", label=one.label),
+            Finished(at=plan.opens + minutes, who="Ida", label=one.label),
+        ]
+    for account in accounts(report_of([log_of(plan, events)]).shifts[0]):
+        assert sum(cause.minutes for cause in account.causes) == account.slip < 0
