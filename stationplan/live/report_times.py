@@ -87,6 +87,15 @@ class StepTimes:
         """Whether there is advice, and other than what is written."""
         return self.advice is not None and self.advice != self.time.takes
 
+    @property
+    def shorter(self) -> bool:
+        """Whether the advice is to reckon with less time than is written."""
+        new, old = self.advice, self.time.takes
+        if new is None:
+            return False
+        each = new.each is not None and old.each is not None and new.each.most < old.each.most
+        return each or new.fixed.most < old.fixed.most
+
 
 @dataclass
 class _Seen:

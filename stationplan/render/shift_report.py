@@ -3,22 +3,39 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
 from stationplan.live.report import OrderRow, Report, ShiftReport
-from stationplan.live.report_delays import Account
+from stationplan.live.report_delays import Account, Kind
 from stationplan.live.report_times import LEAST_RUNS, StepTimes
 from stationplan.plan.wording import ordered
 from stationplan.render.lettering import clean, wrap
-from stationplan.render.overview import titled
+from stationplan.render.overview import table
 from stationplan.scenario.units import format_clock, format_duration
 
 _MOST_LABELS = 12
 _MINUTES_COLUMNS = 7
+_KINDS: dict[Kind, str] = {
+    "steps": "steps took longer or shorter",
+    "people": "people away, or busy with something else",
+    "equipment": "equipment out of use, slower or taken",
+    "goods": "goods came late",
+    "failed": "batches failed and were made again",
+    "orders": "orders changed",
+    "waits": "waits cut short, or for what was planned later",
+    "early": "begun earlier than planned",
+    "room": "room that the plan had left",
+    "not known": "not known",
+}
+_CAUTION = (
+    "caution: what must be hot, or cold, for so long is not made shorter by this; your local code and your own "
+    "food-safety plan decide"
+)
 
 
 def report_page(report: Report, *, width: int, unicode: bool = True) -> str:
@@ -34,7 +51,7 @@ def report_page(report: Report, *, width: int, unicode: bool = True) -> str:
         times in the recipes; with empty lines between, and a line end at the end.
     """
     parts = [part for shift in report.shifts for part in _shift(shift, width, unicode)]
-    parts.append(_times(report, width, unicode))
+    parts += [_owed(report, width, unicode), _times(report, width, unicode)]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
@@ -76,23 +93,38 @@ def _shift(shift: ShiftReport, width: int, unicode: bool) -> Iterator[list[str]]
         if account.slip and account not in shown:
             shown.append(account)
             yield _account(title, account, width, unicode)
-    steps = [
-        (f"{row.item}: {row.step}", _ended(row.ended, row.batches, row.lost), *_minutes(row.planned, row.taken))
-        for row in shift.steps
-    ]
-    header = ("by step", "batches", "planned", "taken", "difference")
-    yield titled("planned against actual, in minutes", header, steps, "llrrr", width, unicode)
-    stations = [
-        (row.name, _used(row.planned_batches, row.batches), *_minutes(row.planned, row.taken)) for row in shift.stations
-    ]
-    yield titled(
-        "the same by station, of batches that have ended",
-        ("by station", "batches", "planned", "taken", "difference"),
-        stations,
-        "llrrr",
-        width,
-        unicode,
-    )
+    minutes = ("planned", "taken", "difference")
+    if shift.steps:
+        yield _titled(
+            "planned against actual, in minutes",
+            ("step", "batches", *minutes),
+            _step_rows(shift),
+            "llrrr",
+            width,
+            unicode,
+        )
+    if shift.stations:
+        rows = [
+            (row.name, _used(row.planned_batches, row.batches), *_minutes(row.planned, row.taken))
+            for row in shift.stations
+        ]
+        title = "the same by station, of batches that have ended"
+        yield _titled(title, ("station", "batches", *minutes), rows, "llrrr", width, unicode)
+
+
+def _titled(
+    title: str, header: tuple[str, ...], rows: Iterable[tuple[str, ...]], sides: str, width: int, unicode: bool
+) -> list[str]:
+    return [*wrap(title, width, "  "), *table(header, list(rows), sides, width, unicode)]
+
+
+def _step_rows(shift: ShiftReport) -> Iterator[tuple[str, ...]]:
+    """A row for each step, and one above those of each item."""
+    for item, group in groupby(shift.steps, lambda row: row.item):
+        yield item, "", "", "", ""
+        for row in group:
+            ended = str(row.ended) if row.ended == row.batches else f"{row.ended} of {row.batches}"
+            yield f"- {row.step}", ended, *_minutes(row.planned, row.taken)
 
 
 def _headline(shift: ShiftReport) -> Iterator[str]:
@@ -162,13 +194,23 @@ def _minutes(planned: int, taken: int) -> tuple[str, str, str]:
     return str(planned), str(taken), _signed(taken - planned)
 
 
-def _ended(ended: int, batches: int, lost: int) -> str:
-    text = str(ended) if ended == batches else f"{ended} of {batches}"
-    return f"{text}, {lost} failed" if lost else text
-
-
 def _used(planned: int, used: int) -> str:
     return str(used) if used == planned else f"{used}, planned {planned}"
+
+
+def _owed(report: Report, width: int, unicode: bool) -> list[str]:
+    """What the finishes of several shifts are owed to together."""
+    finishes = [shift.finish for shift in report.shifts if shift.finish is not None]
+    if len(finishes) < 2:
+        return []
+    minutes = Counter[Kind]()
+    for account in finishes:
+        for cause in account.causes:
+            minutes[cause.kind] += cause.minutes
+    rows = [(_KINDS[kind], _signed(minutes[kind])) for kind in _KINDS if minutes[kind]]
+    rows.append(("in all", _signed(sum(minutes.values()))))
+    title = f"what made {len(finishes)} finishes later or earlier than planned"
+    return _titled(title, ("", "minutes"), rows, "lr", width, unicode)
 
 
 def _times(report: Report, width: int, unicode: bool) -> list[str]:
@@ -177,7 +219,9 @@ def _times(report: Report, width: int, unicode: bool) -> list[str]:
         f"how long steps took without loading and unloading, in {'this shift' if number == 1 else f'{number} shifts'}"
     )
     header = ("step", "takes", "batches", "half in", "9 of 10 in")
-    lines = titled(title, header, list(_rows(report.times)), "llrrr", width, unicode)
+    if not report.times:
+        return []
+    lines = _titled(title, header, _time_rows(report.times), "llrrr", width, unicode)
     if any(times.time.grows and times.median is not None for times in report.times):
         lines += wrap("%: of the time that it was planned with, as this grows with the batch", width, "  ")
     hindered = sum(times.hindered for times in report.times)
@@ -192,13 +236,15 @@ def _times(report: Report, width: int, unicode: bool) -> list[str]:
     for times in better:
         time = times.time
         lines += wrap(clean(f"{_name(times)}: {times.advice}, instead of {time.takes}", unicode), width, "  ")
+    if any(times.shorter for times in better):
+        lines += wrap(_CAUTION, width, "  ")
     few = sum(times.runs < LEAST_RUNS for times in report.times)
     if few:
         lines += wrap(f"no advice on {few} of {len(report.times)}: fewer than {LEAST_RUNS} batches", width, "  ")
     return lines
 
 
-def _rows(every: Sequence[StepTimes]) -> Iterator[tuple[str, ...]]:
+def _time_rows(every: Sequence[StepTimes]) -> Iterator[tuple[str, ...]]:
     """A row for each time, and one above those of each item."""
     for item, group in groupby(every, lambda times: times.time.item):
         yield item, "", "", "", ""

@@ -15,6 +15,7 @@ from stationplan.render.overview import overview
 from stationplan.render.quantities import weighing_page
 from stationplan.render.sheets import sheets_of
 from stationplan.render.sheets.text import as_text
+from stationplan.render.shift_report import report_page
 from stationplan.render.smallest import page as smallest
 from stationplan.render.text import page
 
@@ -22,6 +23,7 @@ from .invented_bottlenecks import BOTTLENECKS, IMPOSSIBLE, PLAN, SMALLEST
 from .invented_exam import make_exam
 from .invented_overview import OVERVIEW
 from .invented_plans import make
+from .invented_report import ONE, THREE
 from .invented_weighing import BEFORE, PLANNED
 from .real_plans import morning
 
@@ -50,6 +52,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "bottlenecks-80": partial(bottlenecks, BOTTLENECKS, PLAN, width=80),
     "bottlenecks-120-ascii": partial(bottlenecks, BOTTLENECKS, PLAN, width=120, unicode=False),
     "bottlenecks-impossible-80": partial(bottlenecks, IMPOSSIBLE, None, width=80),
+    "report-80": partial(report_page, ONE, width=80),
+    "report-60-ascii": partial(report_page, THREE, width=60, unicode=False),
     "smallest-80": partial(smallest, SMALLEST, width=80),
 }
 
