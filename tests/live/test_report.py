@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stationplan.live.events import Away, Back, Event, Failed, Finished, In, Out, Started
+from stationplan.live.events import Away, Back, Event, Failed, Finished, In, OrderChanged, Out, Started
 from stationplan.live.report import ShiftReport, report_of
 from stationplan.live.report_delays import Account
 from stationplan.plan.document import Batch, Plan
@@ -156,3 +157,38 @@ def test_an_event_out_of_its_place_breaks_nothing(plan: Plan, minutes: int) -> N
         ]
     for account in accounts(report_of([log_of(plan, events)]).shifts[0]):
         assert sum(cause.minutes for cause in account.causes) == account.slip < 0
+
+
+def test_what_was_made_again_after_a_failure_is_told_apart(plan: Plan) -> None:
+    # The last box of tartlets is dropped; a plan made anew packs it again, from its end on.
+    last = max((one for one in plan.batches if one.label in plan.orders[0].batches), key=lambda one: one.end)
+    minutes = last.end - last.start
+    later = [hand.model_copy(update={"start": hand.start + minutes, "end": hand.end + minutes}) for hand in last.hands]
+    again = last.model_copy(
+        update={"label": "Dc9", "number": 9, "start": last.end, "end": last.end + minutes, "hands": tuple(later)}
+    )
+    order = plan.orders[0].model_copy(update={"batches": (*plan.orders[0].batches, again.label)})
+    new = plan.model_copy(update={"batches": (*plan.batches, again), "orders": (order,)})
+    events = [entry.event for entry in worked(plan).events]
+    events += [
+        Failed(at=last.end, who="Ida", label=last.label),
+        Started(at=again.start, who="Ida", label=again.label),
+        Finished(at=again.end, who="Ida", label=again.label),
+    ]
+    log = replace(log_of(plan, events), plan=new)
+    shift = report_of([log]).shifts[0]
+    assert (shift.batches, shift.lost) == (26, (last.label,))
+    assert shift.finish is not None
+    what = f"{last.label} failed, Dc9 was made for it"
+    assert [(c.kind, c.minutes, c.what) for c in shift.finish.causes] == [("failed", minutes, what)]
+
+
+def test_what_came_with_a_changed_order_is_told_apart(plan: Plan) -> None:
+    again = max(plan.batches, key=lambda one: one.end)
+    first = plan.model_copy(update={"batches": tuple(one for one in plan.batches if one is not again)})
+    more = OrderChanged(at=plan.opens, who="Ida", order=1, quantity=90)
+    log = replace(log_of(plan, [more, *(entry.event for entry in worked(plan).events)]), first=first)
+    finish = report_of([log]).shifts[0].finish
+    assert finish is not None
+    assert {cause.kind for cause in finish.causes if cause.minutes > 0} <= {"orders"}
+    assert sum(cause.minutes for cause in finish.causes) == finish.slip > 0

@@ -90,6 +90,10 @@ _OTHER = replace(
     _SHIFT, day=date(2026, 11, 30), not_ended=tuple(f"Bb{n}" for n in range(1, 16)), lost=(), finish=None, orders=()
 )
 THREE = Report(
-    (_SHIFT, _OTHER, replace(_OTHER, day=date(2026, 12, 1), finish=_EARLY, steps=(), stations=())),
+    (
+        _SHIFT,
+        _OTHER,
+        replace(_OTHER, day=date(2026, 12, 1), not_ended=(), planned_finish=660, finish=_EARLY, steps=(), stations=()),
+    ),
     (_EVERY[0], _EVERY[5]),
 )
