@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
+from itertools import product
 from typing import TYPE_CHECKING
 
 import networkx as nx
 
-from stationplan.engine.problem import LinkKind
+from stationplan.engine.problem import Closure, LinkKind
 from stationplan.live.course import Arc, Course, Due, Leaving, Limit, Moment, Stretch, Work
 from stationplan.live.errors import FollowingError
 from stationplan.live.hours import Away, times_away
@@ -16,7 +17,7 @@ from stationplan.live.order_of_use import Taking, handed_on
 from stationplan.live.ways import Times, times_of
 from stationplan.network import build
 from stationplan.network.flow import total_most
-from stationplan.network.network import BatchTask, MoveTask
+from stationplan.network.network import BatchTask, MoveTask, StationGroup, StockTask
 from stationplan.scenario import from_plain
 
 if TYPE_CHECKING:
@@ -116,6 +117,7 @@ class _Following:
             for order, delivered in zip(self.network.orders, self.plan.orders, strict=True)
         )
         ends = [*self.ends.values(), *(self.moves[lot.tasks[-1]] for lot in self.network.lots if lot.after is None)]
+        ends += [self._ends_at(task) for order in self.network.orders for task in order.ready]
         moments, arcs = tuple(self.draft.moments), (tuple(self.draft.arcs),)
         finish = self.plan.finish
         return _in_order(Course(moments, arcs, tuple(works), limits, leavings, orders, tuple(ends), finish))
@@ -174,6 +176,9 @@ class _Following:
                 self.moves[index] = self.draft.add(stay.end, self.plan.opens)
                 if index != lot.tasks[-1] and not self.early:
                     self.draft.hold(self.moves[index])
+            elif isinstance(task, StockTask):
+                there = self.plan.opens + (self.network.problem.tasks[index].fixed_start or 0)
+                self.moves[index] = self.draft.add(there, there)
 
     def _begins_at(self, task: int) -> int:
         return self.moves[task] if task in self.moves else self.begins[self.network.tasks[task].label]
@@ -207,9 +212,9 @@ class _Following:
             if lot.after is None or most is None:
                 continue
             before, after = self.network.tasks[lot.before], self.network.tasks[lot.after]
-            assert isinstance(before, BatchTask)
-            name = " and ".join(stand.name for stand in lot.stands if stand.name) or before.step
-            ends = self.ends[before.label], self.begins[after.label]
+            named = " and ".join(stand.name for stand in lot.stands if stand.name)
+            name = named or (before.step if isinstance(before, BatchTask) else "stock")
+            ends = self._ends_at(lot.before), self.begins[after.label]
             yield Limit(lot.item, name, before.label, after.label, *ends, most)
 
     def _add_stations(self) -> None:
@@ -231,10 +236,22 @@ class _Following:
                 self.draft.hold(begins)
             # An oven that changes its temperature is empty.
             takings[change.station].append(Taking(change.start, change.end, room[change.station], begins, ends))
+        for station, taking in self._out_of_use(room):
+            takings[station].append(taking)
         for name in stations:
             real = [taking for taking in takings[name] if taking.amount and taking.start < taking.end]
             for before, after in handed_on(real, room[name]):
                 self.draft.then(before, after)
+
+    def _out_of_use(self, room: dict[str, int]) -> Iterator[tuple[str, Taking]]:
+        """Times out of use keep to the clock: what is in there by then is done, and the next one waits for the end."""
+        opens = self.plan.opens
+        for group, resource in zip(self.network.resources, self.network.problem.resources, strict=True):
+            closures: tuple[Closure, ...] = resource.closures if isinstance(group, StationGroup) else ()
+            for closure, name in product(closures, group.names):
+                start, end = opens + closure.start, opens + closure.end
+                amount = min(closure.amount, room[name]) or room[name]
+                yield name, Taking(start, end, amount, self.draft.add(start, start), self.draft.add(end, end))
 
     def _standing(self) -> Iterator[tuple[str, Taking]]:
         """What stands somewhere between two batches."""

@@ -12,7 +12,10 @@ from stationplan.live.errors import FollowingError
 from stationplan.live.following import course_of
 from stationplan.live.order_of_use import Taking, handed_on
 from stationplan.live.simulation import moments
+from stationplan.network import build
 from stationplan.plan.document import Plan
+from stationplan.plan.produce import Effort, produce
+from stationplan.scenario import from_plain
 
 from .kitchen import as_planned, bake, plan_of, step
 
@@ -119,6 +122,34 @@ def test_an_oven_is_heated_when_it_is_free() -> None:
     plan = plan_of(bake("bake", "20 min"), step("brown", "5 min", equipment="left oven at 200 C", hands_on="none"))
     # Two minutes from 180 to 200 C.
     assert starts_of(course_of(plan), bake=24)["Ab1"] == (386, 391)
+
+
+def test_what_is_in_an_oven_that_goes_out_of_use_is_done_and_the_next_batch_waits() -> None:
+    oven = {"name": "left oven", "kind": "oven", "holds": "1 tray", "starts_at": "180 C", "out_of_use": ["06:40-07:00"]}
+    plan = plan_of(bake("bake", "15..20 min", batch="1 tray"), quantity=3, durations="longest", equipment=[oven])
+    assert [(batch.start, batch.end) for batch in plan.batches] == [(360, 380), (380, 400), (420, 440)]
+    assert as_planned(plan) == {batch.label: (batch.start, batch.end) for batch in plan.batches}
+    late = starts_of(course_of(plan), bake=25)
+    assert [late[batch.label] for batch in plan.batches] == [(360, 385), (385, 410), (420, 445)]
+
+
+def test_stock_is_taken_up_as_planned_and_must_not_be_waited_for_too_long() -> None:
+    raw = {
+        "name": "stock",
+        "shift": {"opens": "06:00", "closes": "20:00"},
+        "kitchen": {"people": [{"name": "Ines"}], "equipment": []},
+        "stock": [{"item": "cream", "quantity": "500 g", "from": "06:30", "use_by": "06:45"}],
+        "components": {"cream": {"makes": "500 g", "steps": [step("cook", "10 min")]}},
+        "products": {
+            "tart": {"makes": "1 tray", "steps": [step("fill", "5 min", batch="1 tray", uses={"cream": "500 g"})]}
+        },
+        "orders": [{"product": "tart", "quantity": 2}],
+    }
+    plan = produce(build(from_plain(raw)), raw, Effort(effort=3, seed=1, workers=1))
+    assert as_planned(plan) == {batch.label: (batch.start, batch.end) for batch in plan.batches}
+    [stocked] = plan.stock
+    [limit] = [one for one in course_of(plan).limits if one.before == stocked.label]
+    assert (limit.name, limit.most) == ("stock", 15)
 
 
 def test_a_plan_with_other_batches_than_its_scenario_is_refused() -> None:
