@@ -11,9 +11,10 @@ from datetime import date
 
 from stationplan.live.record import Log
 from stationplan.live.report_delays import Account, Job, account_of
-from stationplan.live.report_jobs import Ran, jobs_of, last_job, order_job, ran_of
+from stationplan.live.report_jobs import Ran, jobs_of, ran_of, ready_job
 from stationplan.live.report_times import StepTimes, times_of
 from stationplan.plan.document import Delivered
+from stationplan.plan.passing import Passing, passings_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +116,9 @@ def report_of(logs: Sequence[Log]) -> Report:
 
 
 def _shift(log: Log, ran: Mapping[str, Ran]) -> ShiftReport:
-    jobs = jobs_of(log, ran)
-    last = last_job(log, ran)
+    passings = passings_of(log.plan)
+    jobs = jobs_of(log, ran, passings)
+    last = ready_job(ran, [batch.label for batch in log.plan.batches], passings, log.first.finish)
     return ShiftReport(
         log.first.name,
         log.day,
@@ -127,15 +129,18 @@ def _shift(log: Log, ran: Mapping[str, Ran]) -> ShiftReport:
         finish=None if last is None else account_of(jobs, last),
         steps=tuple(_steps(log, ran)),
         stations=tuple(_stations(log, ran)),
-        orders=tuple(_orders(log, ran, jobs)),
+        orders=tuple(_orders(log, ran, jobs, passings)),
     )
 
 
-def _orders(log: Log, ran: Mapping[str, Ran], jobs: Mapping[str, Job]) -> Iterator[OrderRow]:
+def _orders(
+    log: Log, ran: Mapping[str, Ran], jobs: Mapping[str, Job], passings: Sequence[Passing]
+) -> Iterator[OrderRow]:
     units = {amount.item: amount.unit for amount in log.plan.amounts}
     for order, first in _with_planned(log):
         planned = None if first is None else first.ready
-        job = order_job(log, ran, order, planned or 0)
+        lost = any(label in ran and ran[label].run.outcome == "lost" for label in order.batches)
+        job = None if lost else ready_job(ran, order.batches, passings, planned or 0)
         yield OrderRow(
             order.product,
             order.quantity,

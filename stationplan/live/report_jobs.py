@@ -10,8 +10,8 @@ from typing import Literal
 from stationplan.live.record import Log
 from stationplan.live.report_delays import Before, Cause, Job, Keeping
 from stationplan.live.state import Run, minutes_of
-from stationplan.plan.document import Batch, Delivered, Hand, Seat
-from stationplan.plan.passing import Passing, passings_of
+from stationplan.plan.document import Batch, Hand, Seat
+from stationplan.plan.passing import Passing
 from stationplan.scenario import from_plain
 from stationplan.scenario.models import Item, Person, Repeat, Step
 from stationplan.scenario.units import format_clock
@@ -102,68 +102,45 @@ def ran_of(log: Log) -> dict[str, Ran]:
     return found
 
 
-def jobs_of(log: Log, ran: Mapping[str, Ran]) -> dict[str, Job]:
+def jobs_of(log: Log, ran: Mapping[str, Ran], passings: Sequence[Passing]) -> dict[str, Job]:
     """Every batch that has ended, with what kept it.
 
     Args:
         log: the record.
         ran: its batches that have ended.
+        passings: what goes from batch to batch in the plan in force.
 
     Returns:
         By label.
     """
-    return _Jobs(log, ran).all()
+    return _Jobs(log, ran, passings).all()
 
 
-def last_job(log: Log, ran: Mapping[str, Ran]) -> Job | None:
-    """The moment at which everything was ready, as something to account for.
-
-    Args:
-        log: the record.
-        ran: its batches that have ended.
-
-    Returns:
-        None while a batch has not ended.
-    """
-    return _ready(ran, [batch.label for batch in log.plan.batches], _standing(log), log.first.finish)
-
-
-def order_job(log: Log, ran: Mapping[str, Ran], order: Delivered, planned: int) -> Job | None:
-    """The moment at which an order was ready.
+def ready_job(ran: Mapping[str, Ran], labels: Sequence[str], passings: Sequence[Passing], planned: int) -> Job | None:
+    """The moment at which several batches were ready for delivery, as something to account for.
 
     Args:
-        log: the record.
-        ran: its batches that have ended.
-        order: of the plan in force.
-        planned: when it was to be ready, minutes since midnight of the first day.
+        ran: the batches that have ended.
+        labels: those that it takes.
+        passings: what goes from batch to batch in the plan in force.
+        planned: when it was to be, minutes since midnight of the first day.
 
     Returns:
-        None while one of its batches has not ended, or when one of them was lost.
+        None while one of them has not ended.
     """
-    if any(label in ran and ran[label].run.outcome == "lost" for label in order.batches):
-        return None
-    return _ready(ran, order.batches, _standing(log), planned)
-
-
-def _standing(log: Log) -> dict[str, int]:
-    """Minutes that what comes out of a batch stands at least until it is ready for delivery."""
-    found: dict[str, int] = defaultdict(int)
-    for passing in passings_of(log.plan):
-        if passing.after is None:
-            found[passing.before] = max(found[passing.before], sum(stay.least for stay in passing.stays))
-    return found
-
-
-def _ready(ran: Mapping[str, Ran], labels: Sequence[str], standing: Mapping[str, int], planned: int) -> Job | None:
     if not labels or any(label not in ran for label in labels):
         return None
-    before = tuple(Before(label, ran[label].end + standing.get(label, 0), "waits", "") for label in labels)
+    standing: dict[str, int] = defaultdict(int)
+    for passing in passings:
+        if passing.after is None:
+            standing[passing.before] = max(standing[passing.before], sum(stay.least for stay in passing.stays))
+    before = tuple(Before(label, ran[label].end + standing[label], "waits", "") for label in labels)
     actual = max(other.ready for other in before)
     return Job("", "", (planned, planned), actual, actual, before)
 
 
 class _Jobs:
-    def __init__(self, log: Log, ran: Mapping[str, Ran]) -> None:
+    def __init__(self, log: Log, ran: Mapping[str, Ran], passings: Sequence[Passing]) -> None:
         self.log, self.ran, self.state = log, ran, log.state
         # What the plan in force reckons with already made nothing longer than the first plan said.
         self.slowed = replace(log.state, known=0)
@@ -172,7 +149,7 @@ class _Jobs:
         self.items: dict[str, Item] = {**scenario.components, **scenario.products}
         self.opens, self.closes = int(scenario.shift.opens), int(scenario.shift.closes)
         self.passings: dict[str, list[Passing]] = defaultdict(list)
-        for passing in passings_of(log.plan):
+        for passing in passings:
             if passing.after is not None:
                 self.passings[passing.after].append(passing)
         self.rooms = {station.name: 1 if station.kind == "mixer" else station.capacity for station in log.plan.stations}

@@ -56,7 +56,7 @@ def test_a_report_compares_the_plan_with_what_happened(run: Run, shifts: list[Pa
     assert lines[0] == "First shift, 2026-11-04"
     assert lines[1].startswith("25 batches: 2 ended well; of 23 no end is recorded: ")
     assert "the finish, planned 09:33, is not known" in lines
-    assert "tartlet shell: bake shells        2             40     48          +8" in lines
+    assert "- bake shells        2             40     48          +8" in lines
     assert "no advice on 1 of 1: fewer than 5 batches" in lines
     assert max(map(len, lines)) <= 80
 
