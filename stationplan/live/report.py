@@ -137,10 +137,12 @@ def _orders(
     log: Log, ran: Mapping[str, Ran], jobs: Mapping[str, Job], passings: Sequence[Passing]
 ) -> Iterator[OrderRow]:
     units = {amount.item: amount.unit for amount in log.plan.amounts}
+    stock = {one.label for one in log.plan.stock}
     for order, first in _with_planned(log):
         planned = None if first is None else first.ready
         lost = any(label in ran and ran[label].run.outcome == "lost" for label in order.batches)
-        job = None if lost else ready_job(ran, order.batches, passings, planned or 0)
+        made = [label for label in order.batches if label not in stock]
+        job = None if lost else ready_job(ran, made, passings, planned or 0)
         yield OrderRow(
             order.product,
             order.quantity,

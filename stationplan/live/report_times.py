@@ -17,7 +17,7 @@ from typing import Any
 
 from stationplan.live.record import Log
 from stationplan.live.report_jobs import Ran
-from stationplan.live.state import ShiftState, minutes_of
+from stationplan.live.state import minutes_of
 from stationplan.network.alternatives import named
 from stationplan.network.measures import in_base_unit
 from stationplan.scenario import from_plain
@@ -125,7 +125,7 @@ def times_of(logs: Sequence[Log], ran: Sequence[Mapping[str, Ran]]) -> tuple[Ste
                 continue
             key = json.dumps([time.path, time.written], sort_keys=True)
             entry = seen.setdefault(key, _Seen(time))
-            if _hindered(log.state, one):
+            if _hindered(log, scenario, one):
                 entry.hindered += 1
             else:
                 entry.taken += _taken(time, one, _item(scenario, time.item))
@@ -186,14 +186,18 @@ def _steps(item: Item) -> Iterator[tuple[Path, Step]]:
                 yield ("steps", number, "steps", position), inner
 
 
-def _hindered(state: ShiftState, one: Ran) -> bool:
+def _hindered(log: Log, scenario: Scenario, one: Ran) -> bool:
     """Whether the equipment, and not the recipe, made it last: no time in a recipe should be made longer by that."""
     planned = one.batch.end - one.batch.start
     # Also where the plan in force knows of it and reckons with the longer time.
-    slower = minutes_of(replace(state, known=0), one.batch, one.run.start) > planned
-    out = (outage for station in one.stations for outage in state.all_outages_of(station))
-    return slower or any(
-        outage.start < one.end and (outage.end is None or outage.end > one.run.start) for outage in out
+    slower = minutes_of(replace(log.state, known=0), one.batch, one.run.start) > planned
+    used = {station.equipment for station in log.plan.stations if station.name in one.stations}
+    known = any(machine.slower for machine in scenario.kitchen.equipment if machine.name in used)
+    out = (outage for station in one.stations for outage in log.state.all_outages_of(station))
+    return (
+        slower
+        or known
+        or any(outage.start < one.end and (outage.end is None or outage.end > one.run.start) for outage in out)
     )
 
 

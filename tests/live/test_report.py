@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from stationplan.live.events import Away, Back, Event, Failed, Finished, In, OrderChanged, Out, Started
 from stationplan.live.report import ShiftReport, report_of
 from stationplan.live.report_delays import Account
+from stationplan.live.report_jobs import jobs_of, ran_of
 from stationplan.plan.document import Batch, Plan
+from stationplan.plan.passing import passings_of
+from stationplan.scenario.units import ClockSpan
 
 from .working import log_of, worked
 
@@ -192,3 +195,23 @@ def test_what_came_with_a_changed_order_is_told_apart(plan: Plan) -> None:
     assert finish is not None
     assert {cause.kind for cause in finish.causes if cause.minutes > 0} <= {"orders"}
     assert sum(cause.minutes for cause in finish.causes) == finish.slip > 0
+
+
+def test_what_the_scenario_says_is_out_of_use_is_owed_as_well(plan: Plan) -> None:
+    # As if the plan had been made for an oven that the scenario has out of use for ten minutes after the bake's time.
+    baked = min((one for one in plan.batches if one.step == "bake shells"), key=lambda one: one.start)
+    raw = plan.model_dump(mode="json")
+    [oven] = [machine for machine in raw["scenario"]["kitchen"]["equipment"] if machine["name"] == "deck oven"]
+    out = ClockSpan(baked.start - 1, baked.start + 10)
+    oven["out_of_use"] = [{"between": str(out)}]
+    events = [
+        event.model_copy(update={"at": event.at + 10})
+        if isinstance(event, (Started, Finished)) and event.label == baked.label
+        else event
+        for event in (entry.event for entry in worked(plan).events)
+    ]
+    told = log_of(Plan.model_validate(raw), events)
+    ran = ran_of(told)
+    job = jobs_of(told, ran, passings_of(plan))[baked.label]
+    kept = [keeping for keeping in job.keeping if keeping.kind == "equipment"]
+    assert [(keeping.until, job.start) for keeping in kept] == [(baked.start + 10, baked.start + 10)]

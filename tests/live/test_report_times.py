@@ -119,6 +119,15 @@ def test_slower_equipment_corrects_no_recipe(ordinary: Log) -> None:
     assert (found.runs, found.hindered, found.median, found.advice) == (0, 6, None, None)
 
 
+def test_equipment_that_the_scenario_says_is_slower_corrects_no_recipe(ordinary: Log) -> None:
+    raw: dict[str, Any] = ordinary.plan.model_dump(mode="json")
+    [oven] = [machine for machine in raw["scenario"]["kitchen"]["equipment"] if machine["name"] == "deck oven"]
+    oven["slower"] = "20 %"
+    slow = log_of(Plan.model_validate(raw), [entry.event for entry in ordinary.events])
+    found = times([slow], "bake shells")
+    assert (found.runs, found.hindered) == (0, 2)
+
+
 def test_what_was_written_down_afterwards_corrects_nothing(ordinary: Log) -> None:
     [label] = [batch.label for batch in ordinary.plan.batches if batch.step == "whip cream"]
     found = times(shifts(ordinary, *[{label: -6}] * 5), "whip cream")
