@@ -188,7 +188,9 @@ def test_what_was_made_again_after_a_failure_is_told_apart(plan: Plan) -> None:
 
 def test_what_came_with_a_changed_order_is_told_apart(plan: Plan) -> None:
     again = max(plan.batches, key=lambda one: one.end)
-    first = plan.model_copy(update={"batches": tuple(one for one in plan.batches if one is not again)})
+    rest = tuple(one for one in plan.batches if one is not again)
+    order = plan.orders[0].model_copy(update={"ready": max(one.end for one in rest)})
+    first = plan.model_copy(update={"batches": rest, "orders": (order,)})
     more = OrderChanged(at=plan.opens, who="Ida", order=1, quantity=90)
     log = replace(log_of(plan, [more, *(entry.event for entry in worked(plan).events)]), first=first)
     finish = report_of([log]).shifts[0].finish
