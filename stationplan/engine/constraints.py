@@ -170,7 +170,7 @@ def add_restarts(variables: Variables, by_resource: dict[int, list[Part]]) -> No
         for restart in resource.restarts:
             through = [(part, _goes_on(variables, part, restart)) for part in by_resource[index]]
             for part in by_resource[index]:
-                ready = restart + resource.first.get(part.state or "", 0)
+                ready = restart + resource.after_restarts.get(part.state or "", 0)
                 others = [going for other, going in through if other is not part]
                 if ready > restart and not any(going is True for going in others):
                     literals = [going for going in others if not isinstance(going, bool)]

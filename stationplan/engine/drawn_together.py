@@ -203,7 +203,7 @@ def _restarts(chamber: Chamber, spans: list[_Taken]) -> Iterator[_Gap]:
         through = any(span.begin.now < restart < span.end.now for span in spans)
         for span in spans:
             if span.begin.now >= restart:
-                yield moment, span.begin, 0 if through else chamber.first.get(span.state, 0)
+                yield moment, span.begin, 0 if through else chamber.after_restarts.get(span.state, 0)
             elif span.end.now <= restart:
                 yield span.end, moment, 0
             else:

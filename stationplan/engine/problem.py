@@ -56,11 +56,12 @@ class Chamber:
     is 0, but two different states never overlap. From time 0 to the first use in
     state ``b`` at least ``first[b]`` minutes pass (0 when missing); and so they do again
     from each of the moments ``restarts`` to any use that begins then or later, unless
-    some use goes on through that moment. A pair ``(a, a)`` is allowed and only
+    some use goes on through that moment; there ``again`` counts, which is ``first``
+    where it is None. A pair ``(a, a)`` is allowed and only
     meaningful with ``capacity`` 1 (a wash even between like and like). ``tidy`` says
     whether its changes of state count in the last tier. During a
     closure, whatever its amount, nothing is in any slot, and after it the chamber is as
-    it was at time 0: from its end to the next use in state ``b``, ``first[b]`` minutes pass.
+    it was at time 0: from its end to the next use in state ``b``, ``again[b]`` minutes pass.
     """
 
     name: str
@@ -70,6 +71,12 @@ class Chamber:
     tidy: bool = True
     restarts: tuple[int, ...] = ()
     closures: tuple[Closure, ...] = ()
+    again: Mapping[str, int] | None = None
+
+    @property
+    def after_restarts(self) -> Mapping[str, int]:
+        """Minutes from a restart or a closure to the first use in each state."""
+        return self.first if self.again is None else self.again
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,8 +83,8 @@ class ChamberTimetable:
         chamber, wanted = self._chamber, state or ""
         if amount > chamber.capacity:
             return NEVER
-        ready = chamber.first.get(wanted, 0)
-        start = max(start, ready)
+        ready = chamber.after_restarts.get(wanted, 0)
+        start = max(start, chamber.first.get(wanted, 0))
         while True:
             ready_at = self._ready(self._open(start, length, ready), wanted)
             if ready_at > start:
@@ -100,7 +100,7 @@ class ChamberTimetable:
 
         What goes on through the restart may be moved yet, so nothing counts on it.
         """
-        first = self._chamber.first.get(wanted, 0)
+        first = self._chamber.after_restarts.get(wanted, 0)
         gaps = (restart + first for restart in self._chamber.restarts if restart <= start < restart + first)
         return max((start, *gaps))
 

@@ -223,12 +223,13 @@ def _changeovers(chamber: Chamber, spans: Sequence[_Span]) -> Iterator[str]:
                 f"task {span.name!r} starts in {chamber.name!r} at {span.start}, "
                 f"before it can be in state {span.state!r} at {first}"
             )
+        again = chamber.after_restarts.get(span.state, 0)
         for restart in chamber.restarts:
             through = any(other.start < restart < other.end for other in spans)
-            if restart <= span.start < restart + first and not through:
+            if restart <= span.start < restart + again and not through:
                 yield (
                     f"task {span.name!r} starts in {chamber.name!r} at {span.start}, but after {restart} "
-                    f"it can be in state {span.state!r} at {restart + first}"
+                    f"it can be in state {span.state!r} at {restart + again}"
                 )
         for state, earlier in latest.items():
             if state == span.state and (chamber.capacity != 1 or (state, state) not in chamber.changeovers):
@@ -247,7 +248,7 @@ def _shut(chamber: Chamber, spans: Sequence[_Span]) -> Iterator[str]:
     """Nothing is in a chamber while it is closed, nor before it is ready again."""
     for span in spans:
         for closure in chamber.closures:
-            ready = closure.end + chamber.first.get(span.state, 0)
+            ready = closure.end + chamber.after_restarts.get(span.state, 0)
             if closure.start < closure.end and span.end > closure.start and span.start < ready:
                 yield (
                     f"task {span.name!r} is in {chamber.name!r} from {span.start} to {span.end}, "

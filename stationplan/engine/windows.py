@@ -91,7 +91,8 @@ def horizon_of(problem: Problem) -> int:
         if isinstance(resource, Chamber):
             changes = max(resource.changeovers.values(), default=0)
             total += changes * len(problem.tasks) + max(resource.first.values(), default=0)
-            start = max([start, *(restart + max(resource.first.values(), default=0) for restart in resource.restarts)])
+            again = max(resource.after_restarts.values(), default=0)
+            start = max([start, *(restart + again for restart in resource.restarts)])
     due = max((delivery.due for delivery in problem.deliveries), default=0)
     return max(total + start, due)
 
@@ -214,9 +215,10 @@ def resource_starts(
     resource = problem.resources[index]
     if use.amount > resource.capacity:
         return []
-    ready = resource.first.get(use.state or "", 0) if isinstance(resource, Chamber) else 0
-    if ready and starts:
-        starts = clip(starts, ready - use.offset, starts[-1][1])
+    ready = resource.after_restarts.get(use.state or "", 0) if isinstance(resource, Chamber) else 0
+    first = resource.first.get(use.state or "", 0) if isinstance(resource, Chamber) else 0
+    if first and starts:
+        starts = clip(starts, first - use.offset, starts[-1][1])
     for begin, end, room in calendar:
         if room < use.amount:
             low, high = begin - use.offset - length, end + ready - use.offset

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from stationplan.network.flow import Entry
+    from stationplan.network.so_far import Run
     from stationplan.scenario.models import Equipment, EquipmentNeed, Item
     from stationplan.scenario.units import Quantity
 
@@ -27,10 +28,15 @@ MOST_RAISES = 100
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """A batch covers the cumulated quantity after ``first`` up to ``last``, in base units."""
+    """A batch covers the cumulated quantity after ``first`` up to ``last``, in base units.
+
+    ``number`` is its number among the batches of its step, and ``begun`` what is known of it once it has begun.
+    """
 
     first: Fraction
     last: Fraction
+    number: int = 0
+    begun: Run | None = None
 
     @property
     def size(self) -> Fraction:
@@ -150,7 +156,8 @@ def split(made: Fraction, number: int, *, counted: bool) -> tuple[Range, ...]:
     """Even split: counted units stay whole, so that sizes differ by at most one, the larger ones first."""
     size, larger = divmod(made, number) if counted else (made / number, 0)
     ends = [position * size + min(position, larger) for position in range(number + 1)]
-    return tuple(Range(Fraction(first), Fraction(last)) for first, last in pairwise(ends))
+    spans = enumerate(pairwise(ends), start=1)
+    return tuple(Range(Fraction(first), Fraction(last), position) for position, (first, last) in spans)
 
 
 def raised_to_least_fill(recipe: Recipe, made: Fraction, forced: Mapping[int, int]) -> Fraction:
@@ -170,19 +177,30 @@ def raised_to_least_fill(recipe: Recipe, made: Fraction, forced: Mapping[int, in
 def _least_made(recipe: Recipe, made: Fraction, numbers: Mapping[int, int]) -> Fraction:
     least = made
     for entry in recipe.flow.steps:
-        choices = recipe.alternatives[entry.index]
         for size in {batch.size for batch in split(made, numbers[entry.index], counted=recipe.counted)}:
-            if not choices or any(choice.takes(size) for choice in choices):
-                continue
-            workable = [c.least_size() for c in choices if c.least_size() > size and c.takes(c.least_size())]
-            limit = recipe.limits[entry.index]
-            workable = [candidate for candidate in workable if limit is None or candidate <= limit]
-            if not workable:
-                unit = recipe.item.makes.unit
-                raise BatchError(
-                    f"a batch of {format_quantity(size, unit)} of {recipe.name} does not fill the equipment of "
-                    f"{entry.name!r} enough, and no larger batch is allowed or fits",
-                    entry.path,
-                )
-            least = max(least, Fraction(numbers[entry.index] * min(workable)))
+            enough = least_workable(recipe, entry, size)
+            if enough > size:
+                least = max(least, numbers[entry.index] * enough)
     return least
+
+
+def least_workable(recipe: Recipe, entry: Entry, size: Fraction) -> Fraction:
+    """The size itself if some equipment takes a batch of it, else the least larger one that some does.
+
+    Raises:
+        BatchError: when there is none.
+    """
+    choices = recipe.alternatives[entry.index]
+    if not choices or any(choice.takes(size) for choice in choices):
+        return size
+    workable = [c.least_size() for c in choices if c.least_size() > size and c.takes(c.least_size())]
+    limit = recipe.limits[entry.index]
+    workable = [candidate for candidate in workable if limit is None or candidate <= limit]
+    if not workable:
+        unit = recipe.item.makes.unit
+        raise BatchError(
+            f"a batch of {format_quantity(size, unit)} of {recipe.name} does not fill the equipment of "
+            f"{entry.name!r} enough, and no larger batch is allowed or fits",
+            entry.path,
+        )
+    return Fraction(min(workable))

@@ -8,23 +8,27 @@ from itertools import pairwise
 from math import floor
 from typing import TYPE_CHECKING
 
-from stationplan.engine.problem import Delivery, Hold, Link, LinkKind, Mode, Problem, Task
+from stationplan.engine.problem import Hold, Link, LinkKind, Mode, Problem, Task
+from stationplan.network.delivering import deliveries_of, orders_of
 from stationplan.network.flow import stands_of_use, stands_until_taken
-from stationplan.network.labels import batch_label, letters, stock_label
-from stationplan.network.lots import BatchClaim, Claim, OrderClaim, claims_on, overlaps
+from stationplan.network.goods import all_there
+from stationplan.network.history import History
+from stationplan.network.labels import batch_label, item_letters, letters, stock_label
+from stationplan.network.lots import BatchClaim, Claim, claims_on, overlaps
 from stationplan.network.modes import Resources, modes_of, resources_of
 from stationplan.network.network import (
-    AmountMade,
     BatchTask,
     LegendEntry,
+    Lifted,
     Lot,
+    ModeUses,
     MoveTask,
     Network,
     OrderTasks,
     StockTask,
 )
 from stationplan.network.production import Production
-from stationplan.network.quantities import productions
+from stationplan.network.quantities import amounts_of, productions
 from stationplan.network.sharing import Leaving, together
 from stationplan.network.standing import room_for, spots_of
 from stationplan.network.stock import Stocked
@@ -34,6 +38,7 @@ if TYPE_CHECKING:
 
     from stationplan.network.batches import Range
     from stationplan.network.flow import Entry, Stand
+    from stationplan.network.so_far import Hands, SoFar
     from stationplan.network.times import Durations
     from stationplan.scenario.models import Scenario
 
@@ -41,12 +46,14 @@ TIDY_MINUTE = 1
 TIDY_CHANGEOVER = 10
 
 
-def build(scenario: Scenario, durations: Durations = "longest") -> Network:
+def build(scenario: Scenario, durations: Durations = "longest", so_far: SoFar | None = None) -> Network:
     """Turn a scenario into tasks, resources, links and holds.
 
     Args:
         scenario: a valid scenario.
         durations: which end of time ranges counts: the longest, the shortest, or the middle.
+        so_far: what has happened of it already: batches that have begun stay as they are, and nothing else starts
+            before now.
 
     Returns:
         The problem, with time 0 at the opening of the shift, and the meaning of its parts.
@@ -54,15 +61,16 @@ def build(scenario: Scenario, durations: Durations = "longest") -> Network:
     Raises:
         NetworkError: when the recipes, the orders and the kitchen do not fit together.
     """
-    made = productions(scenario)
-    builder = _Builder(scenario, made, durations)
+    made = productions(scenario, so_far)
+    builder = _Builder(scenario, made, durations, so_far)
     builder.add_batches()
     builder.add_stock()
     builder.add_flow_lots()
     claims = claims_on(made, scenario.orders)
     builder.add_taken_lots(claims)
     builder.add_ready_lots()
-    orders = builder.order_tasks(claims)
+    supply = {name: builder.supply_of(production) for name, production in made.items()}
+    orders = orders_of(made, scenario.orders, claims, supply, builder.ready)
     return builder.network(orders)
 
 
@@ -83,12 +91,18 @@ class _Taker:
 class _Builder:
     """Collects tasks, links, holds and lots; the order in which they are added is the order in the problem."""
 
-    def __init__(self, scenario: Scenario, made: Mapping[str, Production], durations: Durations) -> None:
+    def __init__(
+        self, scenario: Scenario, made: Mapping[str, Production], durations: Durations, so_far: SoFar | None
+    ) -> None:
         self.scenario = scenario
         self.made = made
         self.durations = durations
         self.minutes = scenario.shift.closes - scenario.shift.opens
+        self.named = item_letters(made, so_far)
         self.resources: Resources = resources_of(scenario, made)
+        self.history = None if so_far is None else History(scenario, self.resources, so_far)
+        if self.history is not None:
+            self.resources = self.history.resources
         self.tasks: list[Task] = []
         self.meaning: list[BatchTask | MoveTask | StockTask] = []
         self.links: list[Link] = []
@@ -99,40 +113,52 @@ class _Builder:
         self.stock: dict[str, tuple[int, ...]] = {}
         self.ready: dict[tuple[str, int], int] = {}
 
+    @property
+    def release(self) -> int:
+        """The earliest start of what has not begun."""
+        return 0 if self.history is None else self.history.now
+
     def add_batches(self) -> None:
         """A task for every batch, and the order between batches of one step."""
-        for position, (name, production) in enumerate(self.made.items()):
-            item_letters = letters(position).upper()
+        for name, production in self.made.items():
             steps = production.recipe.flow.steps
             places = dict.fromkeys(entry.path for entry in steps)
             step_letters = {path: letters(number) for number, path in enumerate(places)}
             names = {entry.path: entry.name for entry in steps}
             self.legend.append(
-                LegendEntry(item_letters, name, tuple((step_letters[path], names[path]) for path in places))
+                LegendEntry(self.named[name], name, tuple((step_letters[path], names[path]) for path in places))
             )
             for entry in steps:
-                self._add_step(production, entry, item_letters + step_letters[entry.path])
+                self._add_step(production, entry, self.named[name] + step_letters[entry.path])
 
     def _add_step(self, production: Production, entry: Entry, step_letters: str) -> None:
         recipe = production.recipe
         ranges = production.batches[entry.index]
         by_size = {
             size: modes_of(entry, recipe, size, self.resources, self.durations)
-            for size in sorted({batch.size for batch in ranges})
+            for size in sorted({batch.size for batch in ranges if batch.begun is None})
         }
-        release, last_goods = self._all_there(production, entry)
+        release, last_goods = all_there(production.recipe, entry, self.scenario)
         first = len(self.tasks)
-        for position, batch in enumerate(ranges):
-            modes, meanings = by_size[batch.size]
-            label = batch_label(step_letters, position + 1, None if entry.group is None else entry.round)
-            self.tasks.append(Task(label, modes, release, deadline=self.minutes))
+        for batch in ranges:
+            label = batch_label(step_letters, batch.number, None if entry.group is None else entry.round)
+            hands: tuple[Hands, ...] = ()
+            meanings: tuple[ModeUses, ...]
+            if self.history is not None and batch.begun is not None:
+                fixed = self.history.task(batch.begun, entry.step)
+                task, meanings, hands = fixed.task, (fixed.uses,), fixed.hands
+                self.history.ended[len(self.tasks)] = batch.begun.end - self.history.opens
+            else:
+                modes, meanings = by_size[batch.size]
+                task = Task(label, modes, max(release, self.release), deadline=self.minutes)
+            self.tasks.append(task)
             self.meaning.append(
                 BatchTask(
                     label,
                     recipe.name,
                     entry.name,
                     entry.round,
-                    position + 1,
+                    batch.number,
                     len(ranges),
                     batch.first,
                     batch.last,
@@ -140,35 +166,33 @@ class _Builder:
                     meanings,
                     entry.path,
                     last_goods,
+                    batch.begun,
+                    hands,
+                    () if self.history is None else self.history.names(recipe.name, entry, batch.number),
                 )
             )
         indices = tuple(range(first, len(self.tasks)))
         self.batches[recipe.name, entry.index] = indices
         for before, after in pairwise(indices):
+            self._follow(before, after)
+
+    def _follow(self, before: int, after: int) -> None:
+        """One task starts no later than another; whether what has begun did is no question any more."""
+        if self.tasks[before].fixed_start is None and self.tasks[after].fixed_start is None:
             self.links.append(Link(before, after, kind=LinkKind.START_START))
 
     def add_stock(self) -> None:
         """A task without length for all stock that is taken up, at the moment at which it is there."""
-        for position, (name, production) in enumerate(self.made.items()):
+        for name, production in self.made.items():
             first = len(self.tasks)
             for number, stocked in enumerate(production.stock, 1):
-                label = stock_label(letters(position).upper(), number)
+                label = stock_label(self.named[name], number)
                 most, path = stocked.stand.most, stocked.stand.path
                 use_by = None if most is None else stocked.start + most
                 unit = production.recipe.item.makes.unit
                 self.tasks.append(Task(label, (Mode(0),), fixed_start=stocked.start))
                 self.meaning.append(StockTask(label, name, stocked.first, stocked.last, unit, use_by, path))
             self.stock[name] = tuple(range(first, len(self.tasks)))
-
-    def _all_there(self, production: Production, entry: Entry) -> tuple[int, str]:
-        """When the last of a step's ingredients is there, minutes after opening, and which one it is."""
-        wanted = {name.casefold() for name, _ in production.recipe.ingredients_into(entry)}
-        coming = [
-            (goods.since - self.scenario.shift.opens, goods.ingredient)
-            for goods in self.scenario.goods
-            if goods.ingredient.casefold() in wanted
-        ]
-        return max([(0, ""), *coming])
 
     def add_flow_lots(self) -> None:
         """What goes from step to step within an item."""
@@ -198,7 +222,7 @@ class _Builder:
             ]
             life = production.recipe.item.shelf_life
             keeps = None if life is None else floor(life)
-            self._add_lots(production, production.supply, self._supply(production), takers, keeps)
+            self._add_lots(production, production.supply, self.supply_of(production), takers, keeps)
 
     def add_ready_lots(self) -> None:
         """The waits of products until they are ready for delivery."""
@@ -206,12 +230,14 @@ class _Builder:
             flow = production.recipe.flow
             if production.recipe.path[0] == "products" and flow.trailing:
                 takers = [
-                    _Taker(batch.first, batch.last, None, flow.trailing) for batch in production.batches[flow.outlet]
+                    _Taker(batch.first, batch.last, None, flow.trailing)
+                    for batch in production.given(flow.outlet)
+                    if batch.size
                 ]
                 before = self.batches[production.recipe.name, flow.outlet]
-                self._add_lots(production, production.batches[flow.outlet], before, takers)
+                self._add_lots(production, production.given(flow.outlet), before, takers)
 
-    def _supply(self, production: Production) -> tuple[int, ...]:
+    def supply_of(self, production: Production) -> tuple[int, ...]:
         """The tasks that give what others take up, in the order of :attr:`Production.supply`."""
         name = production.recipe.name
         return (*self.stock[name], *self.batches[name, production.recipe.flow.outlet])
@@ -248,22 +274,20 @@ class _Builder:
         chains = [self._add_chain(before, part, len(self.lots) + number) for number, part in enumerate(parts)]
         holds = self._add_holds(production, batch, parts, chains)
         for part, chain, kept in zip(parts, chains, holds, strict=True):
-            links = []
-            for stand, (one, other) in zip(part.stands or (None,), pairwise(chain), strict=True):
+            links: list[int | None] = []
+            for position, (stand, pair) in enumerate(zip(part.stands or (None,), pairwise(chain), strict=True)):
                 least, most = (0, None) if stand is None else (stand.least, stand.most)
                 if part.after is None:
                     # Until delivery it stands for its least: whoever fetches it later finds it ready.
                     most = least
-                links.append(len(self.links))
                 tidy = 0 if isinstance(batch, Stocked) and stand is batch.stand else TIDY_MINUTE
-                self.links.append(Link(one, other, least, most, tidy=tidy))
+                links.append(self._add_link(part, chain, Link(*pair, least, most, tidy=tidy), position))
             if isinstance(batch, Stocked) and batch.stand.most is not None and len(part.stands) > 1:
                 # What takes it up must begin in time, however long it is out of its place by then.
-                self.links.append(Link(chain[0], chain[-1], None, batch.stand.most))
+                self._add_link(part, chain, Link(chain[0], chain[-1], None, batch.stand.most))
             shelf_life = None
             if keeps is not None:
-                shelf_life = len(self.links)
-                self.links.append(Link(chain[0], chain[-1], None, keeps))
+                shelf_life = self._add_link(part, chain, Link(chain[0], chain[-1], None, keeps))
             size, name = part.last - part.first, production.recipe.name
             self.lots.append(
                 Lot(name, before, part.after, size, part.stands, chain, tuple(links), tuple(kept), shelf_life)
@@ -271,16 +295,36 @@ class _Builder:
             if part.after is None:
                 self.ready[production.recipe.name, before] = chain[-1]
 
+    def _add_link(self, part: Leaving, chain: tuple[int, ...], link: Link, position: int | None = None) -> int | None:
+        """Link two tasks of the chain of the next lot, unless the second has begun; the link's position.
+
+        The link is for the wait at ``position`` of the chain, or for how long it keeps in all.
+        """
+        if self.tasks[link.after].fixed_start is not None:
+            return None
+        if self.history is not None and link.before in self.history.ended:
+            after = None if part.after is None else self.tasks[part.after].name
+            wait = Lifted(len(self.lots), position or 0, "shelf life" if position is None else "most")
+            link = self.history.link(link, (self.tasks[chain[0]].name, after, position), wait)
+        self.links.append(link)
+        return len(self.links) - 1
+
     def _add_chain(self, before: int, part: Leaving, lot: int) -> tuple[int, ...]:
         """The batch, the moves from wait to wait, and the task that takes the part up or the move that readies it."""
-        moves = []
+        chain = [before]
         for position in range(len(part.stands) - (part.after is not None)):
             until = "ready" if part.after is None else self.tasks[part.after].name
             label = f"{self.tasks[before].name} > {until}, {position + 1}"
-            moves.append(len(self.tasks))
-            self.tasks.append(Task(label, (Mode(0),), deadline=self.minutes))
+            task = Task(label, (Mode(0),), self.release, deadline=self.minutes)
+            if self.history is not None:
+                after = None if part.after is None else self.tasks[part.after]
+                task = self.history.move(task, chain[-1], self.tasks[before], after, part.stands[position], position)
+                if task.fixed_start is not None:
+                    self.history.ended[len(self.tasks)] = task.fixed_start
+            chain.append(len(self.tasks))
+            self.tasks.append(task)
             self.meaning.append(MoveTask(label, lot, position))
-        return (before, *moves, *(() if part.after is None else (part.after,)))
+        return (*chain, *(() if part.after is None else (part.after,)))
 
     def _add_holds(
         self, production: Production, batch: Range | Stocked, parts: list[Leaving], chains: list[tuple[int, ...]]
@@ -301,67 +345,42 @@ class _Builder:
                     fitting, amounts = room_for(production.recipe, stand, spots, sharing, end, equipment)
                     pools = self.resources.pools(fitting)
                     leader: int | None = None
+                    if self.history is not None:
+                        one, name = chains[group[0]][position], self.tasks[chains[group[0]][0]].name
+                        pools = self.history.places(one, name, position, pools)
                     for number, amount in zip(group, amounts, strict=True):
-                        if amount:
+                        one, other = chains[number][position : position + 2]
+                        if amount and self._keeps_room(one, other, Lifted(len(self.lots) + number, position, "place")):
                             holds[number][position] = len(self.holds)
-                            one, other = chains[number][position : position + 2]
                             self.holds.append(Hold(one, other, pools, amount, leader))
                             leader = holds[number][position] if leader is None else leader
-                    self.links.extend(
-                        Link(chains[one][position + 1], chains[other][position + 1], kind=LinkKind.START_START)
-                        for one, other in pairwise(group)
-                        if chains[one][position + 1] != chains[other][position + 1]
-                    )
-                    if position:
-                        # A shared tray comes from the wait before in one piece.
-                        self.links.extend(
-                            Link(chains[one][position], chains[other][position], 0, 0, LinkKind.START_START)
-                            for one, other in pairwise(group)
-                        )
+                    for earlier, later in pairwise(group):
+                        come = chains[earlier][position], chains[later][position]
+                        leave = chains[earlier][position + 1], chains[later][position + 1]
+                        if leave[0] != leave[1]:
+                            self._follow(*leave)
+                        if position and all(self.tasks[task].fixed_start is None for task in come):
+                            # A shared tray comes from the wait before in one piece.
+                            self.links.append(Link(*come, 0, 0, LinkKind.START_START))
         return holds
 
-    def order_tasks(self, claims: Mapping[str, tuple[Claim, ...]]) -> tuple[OrderTasks, ...]:
-        """The batches of the last step that each order is made from."""
-        found: dict[int, OrderTasks] = {}
-        for name, production in self.made.items():
-            takers = [claim for claim in claims[name] if isinstance(claim, OrderClaim)]
-            batches: dict[int, list[int]] = {claim.order: [] for claim in takers}
-            supply = self._supply(production)
-            for one, other, _ in overlaps(production.supply, takers):
-                batches[takers[other].order].append(supply[one])
-            for position, tasks in batches.items():
-                order = self.scenario.orders[position]
-                ready = tuple(self.ready.get((name, task), task) for task in tasks)
-                found[position] = OrderTasks(name, order.quantity, order.due, order.weight, tuple(tasks), ready)
-        return tuple(found[position] for position in sorted(found))
+    def _keeps_room(self, one: int, other: int, wait: Lifted) -> bool:
+        """Whether what waits between two tasks takes room that others could have from now on."""
+        if self.tasks[other].fixed_start is not None:
+            return False
+        return self.history is None or one not in self.history.ended or self.history.keeps_room(wait)
 
     def network(self, orders: tuple[OrderTasks, ...]) -> Network:
         """Put everything together."""
         opens = self.scenario.shift.opens
-        deliveries = tuple(
-            Delivery(f"{order.quantity} {order.product}", order.ready, order.due - opens, order.weight)
-            for order in orders
-            if order.due is not None
-        )
         problem = Problem(
             tasks=tuple(self.tasks),
             resources=self.resources.engine,
             links=tuple(self.links),
             holds=tuple(self.holds),
-            deliveries=deliveries,
-            horizon=self.minutes,
+            deliveries=deliveries_of(orders, opens),
+            horizon=self.minutes if self.history is None else max([self.minutes, *self.history.ended.values()]),
             tidy_changeover=TIDY_CHANGEOVER,
-        )
-        amounts = tuple(
-            AmountMade(
-                name,
-                production.recipe.item.makes.unit,
-                production.made,
-                production.least,
-                production.made / production.recipe.item.makes.amount,
-                production.stocked,
-            )
-            for name, production in self.made.items()
         )
         return Network(
             name=self.scenario.name,
@@ -374,6 +393,8 @@ class _Builder:
             people=tuple(person.name for person in self.scenario.kitchen.people),
             lots=tuple(self.lots),
             orders=orders,
-            amounts=amounts,
+            amounts=amounts_of(self.made),
             legend=tuple(self.legend),
+            so_far=None if self.history is None else self.history.so_far,
+            lifted=() if self.history is None else tuple(self.history.lifted),
         )

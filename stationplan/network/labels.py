@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import count
 from string import ascii_lowercase
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stationplan.network.so_far import SoFar
 
 
 def letters(position: int) -> str:
@@ -23,3 +30,10 @@ def batch_label(step: str, number: int, round: int | None) -> str:
 def stock_label(item: str, number: int) -> str:
     """The label of the stock of an item: ``A0``, and ``A0.2`` for what is taken second."""
     return f"{item}0" + ("" if number == 1 else f".{number}")
+
+
+def item_letters(items: Iterable[str], so_far: SoFar | None) -> dict[str, str]:
+    """Letters of each item: those that it has in the plan so far, else the next that no other has or had."""
+    known = {} if so_far is None else dict(so_far.letters)
+    free = (name for name in (letters(position).upper() for position in count()) if name not in known.values())
+    return {item: known.get(item) or next(free) for item in items}

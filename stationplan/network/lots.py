@@ -78,6 +78,8 @@ def overlaps(before: Sequence[Cumulated], after: Sequence[Cumulated]) -> list[tu
 def claims_on(made: Mapping[str, Production], orders: Sequence[Order]) -> dict[str, tuple[Claim, ...]]:
     """Who takes up each item, as consecutive ranges: orders by due time, batches by the orders they serve.
 
+    Batches that have begun have taken theirs, so they come first, in the order in which they began.
+
     Args:
         made: every item made, components first.
         orders: as listed in the scenario.
@@ -135,7 +137,8 @@ def _batch_claims(
             for number, batch in enumerate(production.batches[taking.entry]):
                 amount = production.taken(taking, component.recipe, batch.size) / (1 - component.recipe.item.loss)
                 due = _earliest_due(batch, production.stocked, claims[user])
-                waiting.append(((_by_due(due), rank[user], number, position), user, taking, number, amount, due))
+                began = (batch.begun is None, 0 if batch.begun is None else batch.begun.start)
+                waiting.append(((began, _by_due(due), rank[user], number, position), user, taking, number, amount, due))
     waiting.sort(key=lambda entry: entry[0])
     found: list[Claim] = []
     first = Fraction(0)

@@ -31,11 +31,17 @@ ANYBODY = PeopleNeed(1, None)
 
 @dataclass(frozen=True)
 class Resources:
-    """The engine's resources and what they are; ``of_equipment`` are those of an equipment entry by its position."""
+    """The engine's resources and what they are.
+
+    ``of_equipment`` are those of an equipment entry by its position; ``settings`` and ``contents`` what steps need of
+    it and put into it.
+    """
 
     engine: tuple[Pool | Chamber, ...]
     meaning: tuple[StationGroup | Crew, ...]
     of_equipment: Mapping[int, tuple[int, ...]]
+    settings: tuple[tuple[Setting, ...], ...]
+    contents: tuple[tuple[str, ...], ...]
 
     @property
     def crews(self) -> list[tuple[int, Crew]]:
@@ -71,7 +77,8 @@ def resources_of(scenario: Scenario, made: Mapping[str, Production]) -> Resource
     for crew, pool in crews_of(scenario.kitchen.people, scenario.shift):
         meaning.append(crew)
         engine.append(pool)
-    return Resources(tuple(engine), tuple(meaning), of_equipment)
+    needed = tuple(tuple(found) for found in settings)
+    return Resources(tuple(engine), tuple(meaning), of_equipment, needed, tuple(tuple(found) for found in contents))
 
 
 def content_of(entry: Entry, recipe: Recipe) -> str:

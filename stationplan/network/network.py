@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from stationplan.engine.problem import Problem
     from stationplan.network.errors import Path
     from stationplan.network.flow import Stand
+    from stationplan.network.so_far import Hands, Run, SoFar
     from stationplan.network.times import Doing, Durations
     from stationplan.scenario.models import EquipmentKind
     from stationplan.scenario.units import Setting
@@ -26,7 +28,10 @@ class StationGroup:
         kind: its kind.
         capacity: room of each station, in ``unit``.
         unit: g, ml, a count, or 'batch' for one batch at a time.
-        cold: ovens and provers: the setting it is at when the shift opens.
+        cold: ovens and provers: the setting it is at when the kitchen opens.
+        at: ovens and provers: the setting it is at now, when part of the shift is over; else the same.
+        heats: ovens and provers: minutes from that to each setting that steps need.
+        left: bowls that are washed: what was in it last and when that came out, minutes after opening.
     """
 
     names: tuple[str, ...]
@@ -36,6 +41,9 @@ class StationGroup:
     capacity: int
     unit: str
     cold: Setting | None = None
+    at: Setting | None = None
+    heats: Mapping[str, int] = field(default_factory=dict)
+    left: tuple[str, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +65,15 @@ class SeatUse:
 
 @dataclass(frozen=True, slots=True)
 class HandUse:
-    """A use that is one or more people's hands. ``skill`` is None when anybody will do."""
+    """A use that is one or more people's hands.
+
+    ``skill`` is None when anybody will do, and ``person`` who has begun it when somebody has.
+    """
 
     doing: Doing
     people: int
     skill: str | None
+    person: str | None = None
 
 
 ModeUses = tuple[SeatUse | HandUse, ...]
@@ -84,6 +96,9 @@ class BatchTask:
         modes: for each mode of the task, what each of its uses is.
         path: where the step stands in the scenario.
         last_goods: the ingredient for which it cannot start at opening, '' when all are there.
+        begun: what is known of it once it has begun; its uses are those that are still to come.
+        hands: who works on it, as far as that has begun or cannot be changed.
+        names: who and what it was to be done by in a plan before this one.
     """
 
     label: str
@@ -98,6 +113,9 @@ class BatchTask:
     modes: tuple[ModeUses, ...]
     path: Path
     last_goods: str = ""
+    begun: Run | None = None
+    hands: tuple[Hands, ...] = ()
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +161,7 @@ class Lot:
         size: base units of the item.
         stands: the waits it passes through.
         tasks: ``before``, the moves between the waits, and ``after`` or the move that makes it ready.
-        links: the link between each two of ``tasks``.
+        links: the link between each two of ``tasks``, None where both are over.
         holds: for each wait the hold that keeps its room, None without a place.
         shelf_life: the link that keeps its shelf life, None without one.
     """
@@ -154,9 +172,22 @@ class Lot:
     size: Fraction
     stands: tuple[Stand, ...]
     tasks: tuple[int, ...]
-    links: tuple[int, ...]
+    links: tuple[int | None, ...]
     holds: tuple[int | None, ...]
     shelf_life: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lifted:
+    """A rule for what already waits that cannot be kept.
+
+    The wait at ``position`` of a lot goes on too long, there is no room for it where it should stand, or it does not
+    keep that long at all.
+    """
+
+    lot: int
+    position: int
+    rule: Literal["most", "place", "shelf life"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +243,8 @@ class Network:
         orders: the orders as listed.
         amounts: what is made, components first.
         legend: what the letters of the labels stand for.
+        so_far: what had happened when it was built.
+        lifted: the rules that it does without because of that.
     """
 
     name: str
@@ -226,3 +259,5 @@ class Network:
     orders: tuple[OrderTasks, ...]
     amounts: tuple[AmountMade, ...]
     legend: tuple[LegendEntry, ...]
+    so_far: SoFar | None = None
+    lifted: tuple[Lifted, ...] = ()

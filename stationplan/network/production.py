@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,7 @@ class Production:
         least: base units that must be made for that, for some of it cannot be used and some may be in stock; whole ones
             if it is counted.
         made: base units made, more than `least` where a mixer needs more to work.
-        batches: what each batch covers, by the step's position in the flow; none where all is in stock.
+        batches: what each batch takes, by the step's position in the flow; none where all is in stock.
         stock: what is taken from stock, before anything that is made.
     """
 
@@ -45,8 +45,24 @@ class Production:
     @property
     def supply(self) -> tuple[Stocked | Range, ...]:
         """What those who take the item up draw on, as consecutive ranges: stock, then the batches of the last step."""
-        made = self.batches[self.recipe.flow.outlet]
-        return (*self.stock, *(Range(self.stocked + batch.first, self.stocked + batch.last) for batch in made))
+        behind = (
+            replace(batch, first=self.stocked + batch.first, last=self.stocked + batch.last)
+            for batch in self.given(self.recipe.flow.outlet)
+        )
+        return (*self.stock, *behind)
+
+    def given(self, index: int) -> tuple[Range, ...]:
+        """What each batch of a step gives on: all that it takes, or nothing where it was lost."""
+        found: list[Range] = []
+        for batch in self.batches[index]:
+            first = found[-1].last if found else Fraction(0)
+            lost = batch.begun is not None and batch.begun.lost
+            found.append(replace(batch, first=first, last=first if lost else first + batch.size))
+        return tuple(found)
+
+    def total(self, index: int) -> Fraction:
+        """What all batches of a step take together, in base units."""
+        return self.batches[index][-1].last if self.batches.get(index) else Fraction(0)
 
     def taken(self, taking: Taking, component: Recipe, size: Fraction | int) -> Fraction:
         """Base units of a component that ``size`` base units of this item take up, before the component's own loss."""

@@ -11,12 +11,15 @@ import networkx as nx
 from stationplan.network.batches import Recipe, batch_numbers, raised_to_least_fill, read_recipe, split
 from stationplan.network.errors import QuantityError
 from stationplan.network.harmonising import harmonised
+from stationplan.network.network import AmountMade
 from stationplan.network.production import Production
+from stationplan.network.remaining import continued
 from stationplan.network.stock import stock_taken
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from stationplan.network.so_far import SoFar
     from stationplan.scenario.models import Scenario
 
 
@@ -24,8 +27,12 @@ if TYPE_CHECKING:
 MOST_TURNS = 30
 
 
-def productions(scenario: Scenario) -> dict[str, Production]:
+def productions(scenario: Scenario, so_far: SoFar | None = None) -> dict[str, Production]:
     """Work out every item that is made, components first, in the order of the file.
+
+    Args:
+        scenario: a valid scenario.
+        so_far: what has happened of it already.
 
     Raises:
         NetworkError: when items use each other in a circle, units clash, or a batch fits nowhere.
@@ -37,6 +44,8 @@ def productions(scenario: Scenario) -> dict[str, Production]:
         made = _made(scenario, recipes, order, forced)
         finer = harmonised(made)
         if not finer:
+            if so_far is not None:
+                made = _made(scenario, recipes, order, forced, so_far)
             return {name: made[name] for name in recipes if name in made}
         for name, numbers in finer.items():
             forced[name].update(numbers)
@@ -71,11 +80,18 @@ def _users_first(recipes: Mapping[str, Recipe]) -> list[str]:
 
 
 def _made(
-    scenario: Scenario, recipes: Mapping[str, Recipe], order: list[str], forced: Mapping[str, Mapping[int, int]]
+    scenario: Scenario,
+    recipes: Mapping[str, Recipe],
+    order: list[str],
+    forced: Mapping[str, Mapping[int, int]],
+    so_far: SoFar | None = None,
 ) -> dict[str, Production]:
     need: dict[str, Fraction] = {}
     for order_line in scenario.orders:
         need[order_line.product] = need.get(order_line.product, Fraction(0)) + order_line.quantity
+    for run in () if so_far is None else so_far.runs:
+        # What has begun goes on, even if nobody wants it any more, as far as it has to.
+        need.setdefault(run.item, Fraction(0))
     made: dict[str, Production] = {}
     for name in order:
         if name not in need:
@@ -92,9 +108,29 @@ def _made(
             batches = {index: split(quantity, number, counted=recipe.counted) for index, number in numbers.items()}
         else:
             quantity, batches = least, {entry.index: () for entry in recipe.flow.steps}
-        made[name] = Production(recipe, need[name], least, quantity, batches, stock)
+        production = Production(recipe, need[name], least, quantity, batches, stock)
+        made[name] = production if so_far is None else continued(production, so_far)
         for taking in recipe.flow.takings:
             # Also what nothing is needed of keeps its place among the items, whatever is in stock.
-            taken = made[name].taken(taking, recipes[taking.component], quantity)
+            taken = made[name].taken(taking, recipes[taking.component], made[name].total(taking.entry))
             need[taking.component] = need.get(taking.component, Fraction(0)) + taken
     return made
+
+
+def amounts_of(made: Mapping[str, Production]) -> tuple[AmountMade, ...]:
+    """How much of each item is made.
+
+    Args:
+        made: every item.
+    """
+    return tuple(
+        AmountMade(
+            name,
+            production.recipe.item.makes.unit,
+            production.made,
+            production.least,
+            production.made / production.recipe.item.makes.amount,
+            production.stocked,
+        )
+        for name, production in made.items()
+    )

@@ -13,7 +13,7 @@ from stationplan.network.network import StationGroup
 from stationplan.scenario.units import Setting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from stationplan.scenario.models import Equipment, Shift
 
@@ -56,7 +56,7 @@ def stations_of(
         first = {str(after): heating_minutes(machine, cold, after) for after in wanted if after != cold}
         return tuple(
             (
-                _group((name,), position, machine, capacity, unit),
+                _group((name,), position, machine, capacity, unit, first),
                 Chamber(
                     name,
                     capacity,
@@ -84,9 +84,16 @@ def stations_of(
     return ((_group(names, position, machine, capacity, unit), pool),)
 
 
-def _group(names: tuple[str, ...], position: int, machine: Equipment, capacity: int, unit: str) -> StationGroup:
+def _group(
+    names: tuple[str, ...],
+    position: int,
+    machine: Equipment,
+    capacity: int,
+    unit: str,
+    heats: Mapping[str, int] | None = None,
+) -> StationGroup:
     cold = Setting(start_of(machine), "") if machine.kind in CHAMBERED else None
-    return StationGroup(names, position, machine.name, machine.kind, capacity, unit, cold)
+    return StationGroup(names, position, machine.name, machine.kind, capacity, unit, cold, cold, heats or {})
 
 
 def station_names(machine: Equipment) -> tuple[str, ...]:

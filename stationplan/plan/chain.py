@@ -95,6 +95,9 @@ def _batch(timeline: Timeline, task: int) -> BatchTask:
 
 def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
     """Everything that keeps a batch from starting earlier, by how well it explains it."""
+    if timeline.begun(task) is not None:
+        yield _Cause("opening", "", None)
+        return
     yield from _lots_before(timeline, task)
     for span in timeline.spans_of(task):
         if span.start < span.end:
@@ -109,7 +112,9 @@ def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
         if link.kind is LinkKind.START_START and link.after == task:
             slack = timeline.start(task) - timeline.start(link.before)
             yield _Cause("follows", _batch(timeline, link.before).step, link.before, slack)
-    yield _Cause("opening", "", None, timeline.start(task))
+    so_far = timeline.network.so_far
+    now = 0 if so_far is None else so_far.now - timeline.network.opens
+    yield _Cause("opening", "", None, timeline.start(task) - now)
 
 
 def _lots_before(timeline: Timeline, task: int) -> Iterator[_Cause]:
@@ -173,10 +178,11 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
     others = [other for other in timeline.taken.get(span.resource, []) if other.task != task]
     room = resource.capacity - span.amount
     if isinstance(resource, Chamber):
-        ready = resource.first.get(span.state or "", 0)
-        if any(morning <= minute < morning + ready for morning in (0, *resource.restarts)):
+        again = resource.after_restarts.get(span.state or "", 0)
+        reopens = any(morning <= minute < morning + again for morning in resource.restarts)
+        if reopens or minute < resource.first.get(span.state or "", 0):
             yield _Cause("opening", "", None)
-        shut = [away.start for away in resource.closures if away.end + ready == span.start]
+        shut = [away.start for away in resource.closures if away.end + again == span.start]
         if shut:
             yield _after_break(timeline, task, span, on, min(shut))
         for other in others:

@@ -26,7 +26,7 @@ def changes_of(timeline: Timeline) -> tuple[Change, ...]:
         if isinstance(resource, Chamber) and isinstance(group, StationGroup):
             spans = timeline.taken.get(index, [])
             if group.kind == "mixer":
-                found += _washes(timeline, resource, spans)
+                found += _washes(timeline, resource, group, spans)
             else:
                 found += _settings(timeline, resource, group, spans)
     return tuple(sorted(found, key=lambda change: (change.start, change.station)))
@@ -38,14 +38,18 @@ def _seat(timeline: Timeline, span: Span) -> SeatUse:
     return seat
 
 
-def _washes(timeline: Timeline, bowl: Chamber, spans: list[Span]) -> list[Change]:
+def _washes(timeline: Timeline, bowl: Chamber, group: StationGroup, spans: list[Span]) -> list[Change]:
     opens = timeline.network.opens
     found = []
-    for before, after in pairwise(spans):
-        contents = before.state or "", after.state or ""
+    used = [(span.state or "", span.start, span.end) for span in spans]
+    if group.left is not None:
+        content, end = group.left
+        used = [(content, end, end), *(use for use in used if use[1] >= end)]
+    for (before, _, end), (after, _, _) in pairwise(used):
+        contents = before, after
         minutes = bowl.changeovers.get(contents, 0)
         if minutes:
-            start = opens + before.end
+            start = opens + end
             found.append(
                 Change(
                     station=bowl.name,
@@ -62,16 +66,19 @@ def _washes(timeline: Timeline, bowl: Chamber, spans: list[Span]) -> list[Change
 def _settings(timeline: Timeline, chamber: Chamber, group: StationGroup, spans: list[Span]) -> list[Change]:
     opens = timeline.network.opens
     found = []
-    state, full_until = group.cold, 0
-    minutes_to = dict(chamber.first)
+    state, full_until = group.at, 0
+    minutes_to = dict(group.heats)
     shut = sorted(closure.end for closure in chamber.closures)
     for span in spans:
+        if timeline.begun(span.task) is not None:
+            full_until = max(full_until, span.end)
+            continue
         if any(full_until <= morning <= span.start for morning in chamber.restarts):
-            state, minutes_to = group.cold, dict(chamber.first)
+            state, minutes_to = group.cold, dict(chamber.after_restarts)
         full_until = max(full_until, span.end)
         if shut and shut[0] <= span.start:
             # It has been out of use, and is as it was at opening.
-            state, minutes_to = group.cold, dict(chamber.first)
+            state, minutes_to = group.cold, dict(chamber.after_restarts)
             shut = [end for end in shut if end > span.start]
         wanted = _seat(timeline, span).setting
         if wanted is None or state is None or wanted == state:

@@ -143,7 +143,7 @@ def _lags(network: Network) -> Iterator[Demand]:
     for lot in network.lots:
         for stand, link in zip(lot.stands, lot.links, strict=False):
             before = network.tasks[lot.before]
-            if stand.path[0] == STOCK:
+            if stand.path[0] == STOCK or link is None:
                 continue
             # The limits between two steps stand at the later one, which may have some after several others.
             key = (stand.path, "" if stand.name or not isinstance(before, BatchTask) else before.step)

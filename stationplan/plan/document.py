@@ -67,6 +67,7 @@ class Batch(Part):
     first: Exact  # cumulated quantity where it begins
     last: Exact  # cumulated quantity where it ends; last - first is its size, in `unit`
     unit: Unit  # the item's base unit
+    lost: bool = False  # what went into it is gone, and nothing comes out
     start: int
     end: int
     seats: tuple[Seat, ...] = ()
@@ -219,6 +220,45 @@ class ExamPart(Part):
     scenario: Annotated[dict[str, Any], Field(description="The scenario with the exam, as read, all inline.")]
 
 
+class Began(Part):
+    """A batch that had begun when the rest was planned."""
+
+    label: str
+    size: Exact  # what it takes up, in the item's base unit
+    start: int
+    end: int  # when it ended, or was expected to
+    outcome: Literal["done", "running", "lost"]
+    stations: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()  # whose work on it had begun
+
+
+class OvenAt(Part):
+    """What an oven or prover chamber was at when the rest was planned."""
+
+    station: str
+    celsius: Exact
+    setting: str = ""
+
+
+class Lifted(Part):
+    """A rule for what was waiting that could not be kept any more."""
+
+    before: str
+    after: str | None
+    position: int  # of the wait, as in a stay
+    # It goes on longer than its most, there is no room for it where it should stand, or it does not keep that long.
+    rule: Literal["most", "place", "shelf life"]
+
+
+class Past(Part):
+    """What had happened when the rest of a shift was planned."""
+
+    now: int  # nothing that had not begun starts before
+    began: tuple[Began, ...]
+    ovens: tuple[OvenAt, ...] = ()
+    lifted: tuple[Lifted, ...] = ()
+
+
 class Plan(Part):
     """A complete production plan."""
 
@@ -246,6 +286,7 @@ class Plan(Part):
     seed: int = 0
     scenario: Annotated[dict[str, Any], Field(description="The scenario as read, kitchen, recipes and orders inline.")]
     exam: ExamPart | None = None
+    past: Past | None = None
 
     @property
     def finish(self) -> int:

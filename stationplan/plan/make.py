@@ -25,6 +25,7 @@ from stationplan.plan.document import (
 from stationplan.plan.errors import NothingFoundError
 from stationplan.plan.naming import Names, name_units, span_names
 from stationplan.plan.notes import notes_on
+from stationplan.plan.past import past_of
 from stationplan.plan.reasons import reasons_of
 from stationplan.plan.timeline import Timeline
 
@@ -83,6 +84,7 @@ def make(network: Network, result: Result, raw: dict[str, Any], *, durations: Du
         warnings=notes_on(network, batches),
         seed=seed,
         scenario=raw,
+        past=past_of(timeline),
     )
 
 
@@ -141,16 +143,18 @@ def _stock(network: Network) -> tuple[Stocked, ...]:
 
 
 def _batch(timeline: Timeline, names: Names, task: int, meaning: BatchTask) -> Batch:
-    opens = timeline.network.opens
+    opens, run = timeline.network.opens, meaning.begun
     seats: list[Seat] = []
-    hands: list[Hand] = []
+    hands = [Hand(person=hand.person, start=hand.start, end=hand.end, doing=hand.doing) for hand in meaning.hands]
     for use, span in zip(timeline.uses(task), timeline.spans_of(task), strict=True):
         start, end = opens + span.start, opens + span.end
         found = span_names(timeline, span, names)
-        if isinstance(use, HandUse):
+        if isinstance(use, HandUse) and use.person is None:
             hands.extend(Hand(person=name, start=start, end=end, doing=use.doing) for name in found)
-        else:
+        elif isinstance(use, SeatUse) and run is None:
             seats.append(_seat(use, found[0], start, end))
+    if run is not None:
+        seats = [_seat(use, station, run.start, run.end) for station, use in run.seats]
     return Batch(
         label=meaning.label,
         item=meaning.item,
@@ -161,6 +165,7 @@ def _batch(timeline: Timeline, names: Names, task: int, meaning: BatchTask) -> B
         first=str(meaning.first),
         last=str(meaning.last),
         unit=meaning.unit,
+        lost=run is not None and run.lost,
         start=opens + timeline.start(task),
         end=opens + timeline.end(task),
         seats=tuple(seats),
@@ -188,6 +193,9 @@ def _stays(timeline: Timeline) -> Iterator[Stay]:
             # A least or most between two steps is no wait that anybody sees.
             continue
         after = None if lot.after is None else network.tasks[lot.after].label
+        if lot.after is not None and timeline.begun(lot.after) and not timeline.begun(lot.before):
+            # It was taken up before it is made: from something else, then.
+            continue
         for position, stand in enumerate(lot.stands):
             station, amount = (None, 0) if stand.place is None else _place(timeline, number, position)
             yield Stay(
@@ -205,19 +213,28 @@ def _stays(timeline: Timeline) -> Iterator[Stay]:
             )
 
 
-def _place(timeline: Timeline, number: int, position: int) -> tuple[str, int]:
+def _place(timeline: Timeline, number: int, position: int) -> tuple[str | None, int]:
     """Where a lot stands and the room it keeps; one that keeps none shares the tray of the next lot of its batch."""
     network = timeline.network
     lot = network.lots[number]
     own = lot.holds[position]
+    if own is None and network.so_far is not None and timeline.begun(lot.before) is not None:
+        after = None if lot.after is None else network.tasks[lot.after].label
+        stood = network.so_far.stood_at(network.tasks[lot.before].label, after, position)
+        if stood is not None and network.problem.tasks[lot.tasks[position + 1]].fixed_start is not None:
+            return stood.station, stood.amount
     hold = next(
-        other.holds[position]
-        for other in network.lots[number:]
-        if other.before == lot.before
-        and other.stands[position : position + 1] == lot.stands[position : position + 1]
-        and other.holds[position] is not None
+        (
+            other.holds[position]
+            for other in network.lots[number:]
+            if other.before == lot.before
+            and other.stands[position : position + 1] == lot.stands[position : position + 1]
+            and other.holds[position] is not None
+        ),
+        None,
     )
-    assert hold is not None
+    if hold is None:
+        return None, 0
     span = timeline.hold_span(hold)
     return network.resources[span.resource].names[0], 0 if own is None else span.amount
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from stationplan.network.network import Crew
+from stationplan.network.network import BatchTask, Crew, HandUse
 
 if TYPE_CHECKING:
     from stationplan.plan.timeline import Span, Timeline
@@ -17,7 +17,8 @@ Names = dict[tuple[int, int], tuple[str, ...]]
 def name_units(timeline: Timeline) -> Names:
     """Name who or which does what.
 
-    Whoever worked on the batch before, or on what it is made from, goes on with it; else the one with the
+    Whoever has begun a part of a batch, or was to do it in a plan before this one, does it if that can be. Then
+    whoever worked on the batch before, or on what it is made from, goes on with it; else the one with the
     least to do so far. A pool is never asked for more than it has, so taking the uses by their start always
     leaves somebody free (they are intervals).
 
@@ -32,20 +33,29 @@ def name_units(timeline: Timeline) -> Names:
     busy_until: dict[str, int] = defaultdict(int)
     minutes: dict[str, int] = defaultdict(int)
     spans = [span for spans in timeline.taken.values() for span in spans if span.use is not None]
-    for span in sorted(spans, key=lambda span: (span.start, span.task, span.use or 0)):
+    for span in sorted(spans, key=lambda span: (span.start, _person(timeline, span) is None, span.task, span.use or 0)):
         group = timeline.network.resources[span.resource].names
         if len(group) == 1 and not isinstance(timeline.network.resources[span.resource], Crew):
             continue
+        task = timeline.network.tasks[span.task]
+        meant = task.names if isinstance(task, BatchTask) else ()
         known = {name for task in (span.task, *timeline.before[span.task]) for name in by_task[task]}
         free = [name for name in group if busy_until[name] <= span.start]
-        free.sort(key=lambda name: (name not in known, minutes[name]))
-        chosen = tuple(free[: span.amount])
+        free.sort(key=lambda name: (name not in meant, name not in known, minutes[name]))
+        person = _person(timeline, span)
+        chosen = tuple(free[: span.amount]) if person is None else (person,)
         for name in chosen:
             busy_until[name] = span.end
             minutes[name] += span.end - span.start
             by_task[span.task].append(name)
         names[span.task, span.use or 0] = chosen
     return names
+
+
+def _person(timeline: Timeline, span: Span) -> str | None:
+    """Who has begun it already."""
+    use = timeline.uses(span.task)[span.use or 0]
+    return use.person if isinstance(use, HandUse) else None
 
 
 def span_names(timeline: Timeline, span: Span, names: Names) -> tuple[str, ...]:

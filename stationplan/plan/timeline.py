@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from stationplan.engine.problem import Mode, Schedule
     from stationplan.network import Network
     from stationplan.network.network import SeatUse
+    from stationplan.network.so_far import Run
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +47,20 @@ class Timeline:
             if isinstance(meaning, BatchTask):
                 yield task, meaning
 
+    def begun(self, task: int) -> Run | None:
+        """What is known of a batch that has begun."""
+        meaning = self.network.tasks[task]
+        return meaning.begun if isinstance(meaning, BatchTask) else None
+
     def start(self, task: int) -> int:
-        """When a task starts."""
-        return self.schedule.tasks[task].start
+        """When a task starts; before 0 where it has begun before opening."""
+        run = self.begun(task)
+        return self.schedule.tasks[task].start if run is None else run.start - self.network.opens
 
     def end(self, task: int) -> int:
         """When a task ends."""
-        return self.schedule.end(self.network.problem, task)
+        run = self.begun(task)
+        return self.schedule.end(self.network.problem, task) if run is None else run.end - self.network.opens
 
     def mode(self, task: int) -> Mode:
         """The way in which a task is done."""
@@ -64,8 +72,8 @@ class Timeline:
         return meaning.modes[self.schedule.tasks[task].mode] if isinstance(meaning, BatchTask) else ()
 
     def spans_of(self, task: int) -> Iterator[Span]:
-        """What a task takes up, use by use."""
-        start, end = self.start(task), self.end(task)
+        """What a task takes up, use by use; what has begun only from now on."""
+        start, end = self.schedule.tasks[task].start, self.schedule.end(self.network.problem, task)
         for number, use in enumerate(self.mode(task).uses):
             begins = start + use.offset
             ends = end if use.length is None else begins + use.length

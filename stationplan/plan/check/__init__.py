@@ -23,6 +23,7 @@ from stationplan.plan.check.objective import check_objective
 from stationplan.plan.check.orders import check_orders, work_out_readiness
 from stationplan.plan.check.out_of_use import check_out_of_use
 from stationplan.plan.check.ovens import check_ovens
+from stationplan.plan.check.past import check_past
 from stationplan.plan.check.people import check_people
 from stationplan.plan.check.quantities import check_quantities
 from stationplan.plan.check.seats import check_seats
@@ -76,5 +77,6 @@ def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
         *check_orders(case, readiness),
         *check_objective(case, flow.lots, readiness),
         *check_labels(case),
+        *check_past(case),
         *check_exam(plan, scenario),
     )

@@ -25,20 +25,26 @@ def check_batches(case: Case) -> Iterator[Fault]:
         recipe = case.recipes[name]
         for stage in recipe.stages:
             runs = case.runs.get(stage.key, ())
-            if not runs and not case.making[name].made:
-                continue
+            wanted = _wanted(case, recipe, stage, case.making[name].least)
             if not runs:
-                yield Fault(FaultKind.BATCH_MISSING, f"No batch does {_step(stage)}.")
+                if wanted:
+                    yield Fault(FaultKind.BATCH_MISSING, f"No batch does {_step(stage)}.")
                 continue
-            yield from _check_numbers(stage, runs, case.making[name].numbers[stage.index])
-            yield from _check_ranges(case, recipe, stage, runs)
-            yield from _check_sizes(recipe, stage, runs)
+            if case.plan.past is None:
+                yield from _check_numbers(stage, runs, case.making[name].numbers[stage.index])
+            else:
+                # What is left of a step is split into other batches than the whole of it would be.
+                yield from _check_numbers(stage, runs, len(runs))
+            yield from _check_ranges(case, recipe, stage, runs, wanted)
+            yield from _check_sizes(recipe, stage, tuple(run for run in runs if run.began is None))
             yield from _check_sequence(stage, runs)
 
 
 def check_shift(case: Case) -> Iterator[Fault]:
     """Nothing starts before opening or ends after closing."""
     for batch in case.plan.batches:
+        if batch.label in case.began:
+            continue
         if batch.start < case.opens or batch.end > case.closes:
             sentence = (
                 f"{batch.label} ({batch.item}, {batch.step}) runs from {clock(batch.start)} to {clock(batch.end)}, "
@@ -81,7 +87,22 @@ def _check_numbers(stage: Stage, runs: tuple[Run, ...], wanted: int) -> Iterator
             yield Fault(FaultKind.BATCH_TWICE, sentence, labels)
 
 
-def _check_ranges(case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
+def _wanted(case: Case, recipe: Recipe, stage: Stage, last: Fraction) -> Fraction:
+    """What the batches of a stage must take.
+
+    That is what is made; or, where some batches had begun when the plan was made, what the stages after it take, which
+    for the last one is ``last``, and what was lost in it, for the stage itself has to make that again.
+    """
+    making = case.making[recipe.name]
+    if case.plan.past is None:
+        return making.made
+    after = [link.after for link in recipe.links if link.before.key == stage.key and link.after is not None]
+    taken = [sum((run.size for run in case.runs.get(other.key, ())), Fraction(0)) for other in after]
+    lost = sum((run.size for run in case.runs.get(stage.key, ()) if run.batch.lost), Fraction(0))
+    return max(taken, default=last) + lost
+
+
+def _check_ranges(case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...], made: Fraction) -> Iterator[Fault]:
     unit = recipe.item.makes.unit
     reached = Fraction(0)
     for run in runs:
@@ -93,15 +114,35 @@ def _check_ranges(case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...
             sentence = f"{run.title} begins at {begins}, but the batches before it reach {before}."
             yield Fault(FaultKind.BATCH_RANGE, sentence, (run.batch.label,))
         reached = run.last
-    made = case.making[stage.item].made
-    if reached != made:
+    if case.plan.past is not None:
+        yield from _check_reached(case, recipe, stage, runs, made)
+    elif reached != made:
         there, wanted = format_quantity(reached, unit), format_quantity(made, unit)
         sentence = f"The batches of {_step(stage)} reach {there}, but {wanted} are made."
         yield Fault(FaultKind.BATCH_RANGE, sentence, (runs[-1].batch.label,))
 
 
+def _check_reached(
+    case: Case, recipe: Recipe, stage: Stage, runs: tuple[Run, ...], wanted: Fraction
+) -> Iterator[Fault]:
+    """Enough is made, and no batch is begun that nobody needs; a mixer may have to be filled further."""
+    unit, reached = recipe.item.makes.unit, runs[-1].last
+    needed = format_quantity(wanted, unit)
+    if reached < wanted:
+        sentence = f"The batches of {_step(stage)} reach {format_quantity(reached, unit)}, but {needed} are needed."
+        yield Fault(FaultKind.BATCH_RANGE, sentence, (runs[-1].batch.label,))
+    enough = _wanted(case, recipe, stage, case.making[recipe.name].wanted)
+    kitchen, needs = case.scenario.kitchen.equipment, stage.step.equipment
+    in_bowl = any(entry.kind == "mixer" and case.answers(entry, need.use) for entry in kitchen for need in needs)
+    for run in runs:
+        if run.began is None and (run.first >= enough or (run.last > enough and not in_bowl)):
+            yield Fault(FaultKind.AMOUNT_SURPLUS, f"{run.title} is made, but {needed} are enough.", (run.batch.label,))
+
+
 def _check_sizes(recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
     """Counted units stay whole and differ by at most one, the larger batches first; weights are the same in each."""
+    if not runs:
+        return
     unit = recipe.item.makes.unit
     counted = unit not in MEASURED_UNITS
     apart = 1 if counted else 0
@@ -120,7 +161,7 @@ def _check_sizes(recipe: Recipe, stage: Stage, runs: tuple[Run, ...]) -> Iterato
 
 
 def _check_sequence(stage: Stage, runs: tuple[Run, ...]) -> Iterator[Fault]:
-    for earlier, later in pairwise(runs):
+    for earlier, later in pairwise(run for run in runs if run.began is None):
         if later.batch.start < earlier.batch.start:
             sentence = (
                 f"{later.title} starts at {clock(later.batch.start)}, "

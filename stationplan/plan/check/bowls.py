@@ -8,8 +8,8 @@ from itertools import pairwise
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
-from stationplan.plan.check.ovens import Turnover, loads_of
-from stationplan.plan.document import Station
+from stationplan.plan.check.ovens import Turnover, been_since, loads_of
+from stationplan.plan.document import Batch, Seat, Station
 from stationplan.scenario.models import ANYTHING, Equipment
 from stationplan.scenario.units import format_duration
 
@@ -17,11 +17,17 @@ from stationplan.scenario.units import format_duration
 def check_bowls(case: Case) -> Iterator[Fault]:
     """Hold each batch against the last one of every content before it: a long wash counts whatever comes between."""
     for station, equipment in _bowls(case):
-        last: dict[str, tuple[int, str]] = {}
-        for batch, seat in loads_of(case, station):
+        last: dict[str, tuple[Seat, str]] = {}
+        loads = loads_of(case, station)
+        for batch, seat in loads:
             content = seat.holding or ""
-            for before, (end, label) in last.items():
+            for before, (earlier, label) in last.items():
+                begun, end = label in case.began, earlier.end
+                if begun and batch.label in case.began:
+                    continue
                 minutes = wash_minutes(equipment, before, content)
+                if begun and before != content and _has_held(case, loads, content, earlier.start):
+                    minutes = 0
                 if seat.start < end:
                     sentence = f"{station.name} has {batch.label} from {clock(seat.start)}, while {label} is in it."
                     yield Fault(FaultKind.BOWL_TAKEN, sentence, (label, batch.label))
@@ -31,15 +37,17 @@ def check_bowls(case: Case) -> Iterator[Fault]:
                         f"but {batch.label} starts at {clock(seat.start)}."
                     )
                     yield Fault(FaultKind.WASH_TOO_SHORT, sentence, (label, batch.label))
-            if content not in last or last[content][0] < seat.end:
-                last[content] = (seat.end, batch.label)
+            if content not in last or last[content][0].end < seat.end:
+                last[content] = (seat, batch.label)
 
 
 def bowl_turnovers(case: Case) -> Iterator[Turnover]:
     """Every wash between two batches that follow one another in a bowl."""
     for station, equipment in _bowls(case):
         loads = loads_of(case, station)
-        for (_, used), (_, wanted) in pairwise(loads):
+        for (_, used), (batch, wanted) in pairwise(loads):
+            if batch.label in case.began:
+                continue
             before, after = used.holding or "", wanted.holding or ""
             minutes = wash_minutes(equipment, before, after)
             if minutes:
@@ -64,6 +72,10 @@ def wash_minutes(equipment: Equipment, before: str, after: str) -> int:
         if pair in table:
             return math.ceil(table[pair])
     return math.ceil(equipment.wash)
+
+
+def _has_held(case: Case, loads: list[tuple[Batch, Seat]], content: str, start: int) -> bool:
+    return been_since(case, loads, lambda seat: (seat.holding or "") == content, start)
 
 
 def _bowls(case: Case) -> Iterator[tuple[Station, Equipment]]:

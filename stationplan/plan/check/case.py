@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stationplan.plan.check.fault import Fault, FaultKind
 from stationplan.plan.check.making import Making, work_out_amounts
 from stationplan.plan.check.measure import is_pool
 from stationplan.plan.check.recipe import Recipe, Stage, StageKey, lay_out
-from stationplan.plan.document import Batch, Plan, Station
+from stationplan.plan.document import Batch, Began, Plan, Station
 from stationplan.scenario.models import Equipment, Person, Scenario
 
 # Long enough for any product of losses, short enough to be reckoned with at once.
@@ -21,12 +21,19 @@ _EXACT_NUMBER = re.compile(r"\d{1,60}(/\d{1,60})?", re.ASCII)
 
 @dataclass(frozen=True)
 class Run:
-    """A batch of the plan that belongs to a stage of a recipe, with its range in numbers."""
+    """A batch of the plan that belongs to a stage of a recipe, with its range in numbers.
+
+    It takes the quantity from ``first`` to ``last`` and gives the one from ``given_first`` to ``given_last``, which is
+    empty for one that was lost. ``began`` is what the plan was told of it if it had begun.
+    """
 
     batch: Batch
     stage: Stage
     first: Fraction
     last: Fraction
+    given_first: Fraction
+    given_last: Fraction
+    began: Began | None = None
 
     @property
     def size(self) -> Fraction:
@@ -62,6 +69,7 @@ class Case:
         people: the kitchen's people by name.
         delivered_at: when a batch's last wait for delivery ends, by its label.
         unreadable: faults of batches that belong to no stage or have no range.
+        began: what the plan was told of the batches that had begun, by their labels.
     """
 
     plan: Plan
@@ -74,6 +82,12 @@ class Case:
     people: Mapping[str, Person]
     delivered_at: Mapping[str, int]
     unreadable: tuple[Fault, ...]
+    began: Mapping[str, Began]
+
+    @property
+    def now(self) -> int:
+        """When the plan was made, if part of the shift was over; else when it opens."""
+        return self.opens if self.plan.past is None else self.plan.past.now
 
     @property
     def opens(self) -> int:
@@ -129,7 +143,7 @@ def lay_beside(plan: Plan, scenario: Scenario) -> Case:
     """
     recipes = lay_out(scenario)
     stages = {stage.key: stage for recipe in recipes.values() for stage in recipe.stages}
-    stated = {amount.item: read_number(amount.quantity) for amount in plan.amounts}
+    began = {} if plan.past is None else {entry.label: entry for entry in plan.past.began}
     runs: dict[StageKey, list[Run]] = defaultdict(list)
     unreadable = []
     for batch in plan.batches:
@@ -142,21 +156,50 @@ def lay_beside(plan: Plan, scenario: Scenario) -> Case:
             sentence = f"{batch.label}: {batch.first} to {batch.last} is no quantity of {batch.item}."
             unreadable.append(Fault(FaultKind.BATCH_RANGE, sentence, (batch.label,)))
         else:
-            runs[stage.key].append(Run(batch, stage, first, last))
+            runs[stage.key].append(Run(batch, stage, first, last, first, last, began.get(batch.label)))
     delivered_at: dict[str, int] = {}
     for stay in plan.stays:
         if stay.after is None:
             delivered_at[stay.before] = max(stay.end, delivered_at.get(stay.before, stay.end))
+    in_order = {key: _in_order(found, plan) for key, found in runs.items()}
     equipment = {entry.name.casefold(): entry for entry in scenario.kitchen.equipment}
     return Case(
         plan=plan,
         scenario=scenario,
         recipes=recipes,
-        making=work_out_amounts(scenario, recipes, stated),
-        runs={key: tuple(sorted(found, key=lambda run: (run.batch.number, run.first))) for key, found in runs.items()},
+        making=_making(plan, scenario, recipes, in_order),
+        runs=in_order,
         stations={station.name: station for station in plan.stations},
         equipment=equipment,
         people={person.name: person for person in scenario.kitchen.people},
         delivered_at=delivered_at,
         unreadable=tuple(unreadable),
+        began=began,
     )
+
+
+def _making(
+    plan: Plan, scenario: Scenario, recipes: Mapping[str, Recipe], runs: Mapping[StageKey, tuple[Run, ...]]
+) -> dict[str, Making]:
+    stated = {amount.item: read_number(amount.quantity) for amount in plan.amounts}
+    if plan.past is None:
+        return work_out_amounts(scenario, recipes, stated)
+    letters = {entry.item: entry.letters for entry in plan.legend}
+    return work_out_amounts(scenario, recipes, stated, _taken(runs), letters)
+
+
+def _in_order(runs: list[Run], plan: Plan) -> tuple[Run, ...]:
+    """The batches of a stage by number, or by what they take where some had begun, each with what it gives."""
+    by_range = plan.past is not None
+    found: list[Run] = []
+    for run in sorted(runs, key=lambda run: (0 if by_range else run.batch.number, run.first, run.batch.number)):
+        if by_range:
+            first = found[-1].given_last if found else Fraction(0)
+            run = replace(run, given_first=first, given_last=first if run.batch.lost else first + run.size)
+        found.append(run)
+    return tuple(found)
+
+
+def _taken(runs: Mapping[StageKey, tuple[Run, ...]]) -> dict[StageKey, Fraction]:
+    """What all batches of a stage take together."""
+    return {key: sum((run.size for run in found), Fraction(0)) for key, found in runs.items()}

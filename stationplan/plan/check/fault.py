@@ -99,6 +99,9 @@ class FaultKind(StrEnum):
     LEGEND_WRONG = "legend wrong"
     CHAIN_UNKNOWN = "chain unknown"
 
+    PAST_DIFFERS = "past differs"
+    BEFORE_NOW = "before now"
+
     EXAM_UNCLEAR = "exam unclear"
     EXAM_CANDIDATES = "exam candidates"
     EXAM_KITCHEN = "exam kitchen"

@@ -52,6 +52,11 @@ class Lot:
         return (before,) if self.after is None else (before, self.after.batch.label)
 
 
+def over(lot: Lot) -> bool:
+    """Whether a wait was over when the plan was made: what takes it up had begun."""
+    return lot.after is not None and lot.after.began is not None
+
+
 @dataclass(frozen=True)
 class Flow:
     """Lots of the whole plan, and the orders' shares of each product."""
@@ -92,12 +97,14 @@ def follow(case: Case) -> Flow:
             assert link.after is not None  # links inside an item lead to a stage
             before, after = case.runs.get(link.before.key, ()), case.runs.get(link.after.key, ())
             for earlier in before:
-                for later, first, last in _overlapping(after, earlier.first, earlier.last):
-                    lots.append(Lot(link, earlier, later, first, last))
+                for later in after:
+                    first, last = max(later.first, earlier.given_first), min(later.last, earlier.given_last)
+                    if first < last:
+                        lots.append(Lot(link, earlier, later, first, last))
         outlet = case.runs.get(recipe.last.key, ())
         if recipe.is_product and recipe.trailing:
             link = Link(recipe.last, None, recipe.trailing)
-            lots += [Lot(link, run, None, run.first, run.last) for run in outlet]
+            lots += [Lot(link, run, None, run.given_first, run.given_last) for run in outlet if not run.batch.lost]
         for draught in draughts[name]:
             for source, first, last in _drawn_on(case, recipe, draught.first, draught.last):
                 link = draught.link if isinstance(source, Run) else _from_stock(source, recipe, draught.link)
@@ -132,9 +139,9 @@ def _from_stock(stock: Stocked, recipe: Recipe, link: Link) -> Link:
 
 
 def _overlapping(runs: Sequence[Run], first: Fraction, last: Fraction) -> Iterator[tuple[Run, Fraction, Fraction]]:
-    """The batches that overlap a range, each with the part of the range that it has."""
+    """The batches that give some of a range, each with the part of the range that it gives."""
     for run in runs:
-        begin, end = max(run.first, first), min(run.last, last)
+        begin, end = max(run.given_first, first), min(run.given_last, last)
         if begin < end:
             yield run, begin, end
 
@@ -156,9 +163,12 @@ def _line_up(
     shares: Mapping[str, tuple[OrderShare, ...]],
     draughts: Mapping[str, tuple[_Draught, ...]],
 ) -> tuple[_Draught, ...]:
-    """Give the users' batches their ranges: earliest due first, then products before components, then by number."""
+    """Give the users' batches their ranges: earliest due first, then products before components, then by number.
+
+    What had begun when the plan was made comes before all others, in the order in which it began.
+    """
     component_recipe = case.recipes[component]
-    waiting: list[tuple[tuple[float, int, int, int], Run, TakeUp, Link]] = []
+    waiting: list[tuple[tuple[bool, int, float, int, int, int], Run, TakeUp, Link]] = []
     for user in case.making:
         recipe = case.recipes[user]
         for taken in recipe.takes_up:
@@ -166,12 +176,14 @@ def _line_up(
                 link = link_to_user(component_recipe, taken)
                 for run in case.runs.get(taken.stage.key, ()):
                     due = _earliest_due(case, run, shares, draughts)
-                    waiting.append(((due, recipe.rank, run.batch.number, taken.stage.index), run, taken, link))
+                    began = (False, run.began.start) if run.began is not None else (True, 0)
+                    key = (*began, due, recipe.rank, run.batch.number, taken.stage.index)
+                    waiting.append((key, run, taken, link))
     waiting.sort(key=lambda entry: entry[0])
     item, making = component_recipe.item, case.making[component]
     there = making.stocked + making.made
     found, reached = [], Fraction(0)
-    for (due, *_), run, taken, link in waiting:
+    for (_, _, due, *_), run, taken, link in waiting:
         recipes = run.size / case.recipes[run.stage.item].item.makes.amount
         needed = recipes * in_base(item, component, taken.use.amount) / (1 - taken.use.loss) / (1 - item.loss)
         found.append(_Draught(run, link, due, min(reached, there), min(reached + needed, there)))

@@ -11,6 +11,8 @@ from stationplan.plan.check.fault import Fault, FaultKind, clock
 def check_goods(case: Case) -> Iterator[Fault]:
     """Compare the start of each batch with when its late ingredients are there."""
     for run in case.all_runs():
+        if run.began is not None:
+            continue
         stage = run.stage
         item = case.recipes[stage.item].item
         # What stands at the item goes into its first step; a repeated step is filled once, in its first round.

@@ -20,6 +20,13 @@ def check_labels(case: Case) -> Iterator[Fault]:
             yield Fault(FaultKind.LABEL_TWICE, f"{label} stands for {times} batches.", (label,))
     made = [name for name in case.recipes if name in case.making]
     letters = {name: letters_at(place, ascii_uppercase) for place, name in enumerate(made)}
+    if case.plan.past is not None:
+        # A shift that is under way keeps the letters of what it does not make any more, and gives new ones.
+        kept = {entry.item: entry.letters for entry in case.plan.legend if entry.item in letters}
+        letters = {name: kept.get(name, "") for name in made}
+        for found, times in Counter(letters.values()).items():
+            if times > 1 or not found.isalpha():
+                yield Fault(FaultKind.LEGEND_WRONG, f"The legend must give every item letters of its own, not {found}.")
     step_letters = {name: _step_letters(case.recipes[name]) for name in made}
     for run in case.all_runs():
         name = run.stage.item

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from graphlib import CycleError, TopologicalSorter
 from string import ascii_uppercase
+from types import MappingProxyType
 
 from stationplan.plan.check.fault import UnclearScenarioError
 from stationplan.plan.check.joined import Load, finer_numbers
@@ -47,7 +48,11 @@ class Making:
 
 
 def work_out_amounts(
-    scenario: Scenario, recipes: Mapping[str, Recipe], stated: Mapping[str, Fraction | None]
+    scenario: Scenario,
+    recipes: Mapping[str, Recipe],
+    stated: Mapping[str, Fraction | None],
+    taken: Mapping[StageKey, Fraction] | None = None,
+    letters: Mapping[str, str] = MappingProxyType({}),
 ) -> dict[str, Making]:
     """Follow the orders through the uses down to every component, and split what is made into batches.
 
@@ -55,6 +60,9 @@ def work_out_amounts(
         scenario: the input.
         recipes: every item laid out.
         stated: what the plan says is made, by item.
+        taken: what the batches of each stage take, where some had begun when the plan was made: more than is needed
+            where some of it was lost, or where less is wanted than was begun. None where none had.
+        letters: those of items in labels, where they need not go by the order of the file.
 
     Returns:
         Amounts of every item that is needed, users before what they use.
@@ -73,7 +81,8 @@ def work_out_amounts(
     for _ in range(MOST_TURNS):
         loads: dict[str, Load] = {}
         making: dict[str, Making] = {}
-        needs = dict(orders)
+        # What was begun is gone on with, even if nobody wants it any more.
+        needs = {**{item: Fraction(0) for item, _, _ in taken or ()}, **orders}
         for name in sequence:
             if name not in needs:
                 continue
@@ -94,21 +103,25 @@ def work_out_amounts(
             said = stated.get(name)
             made = said if said is not None and said > 0 else wanted
             making[name] = Making(needs[name], least, wanted, made, numbers, stock)
-            for taken in recipe.takes_up:
-                used = recipes[taken.component]
-                per_recipe = in_base(used.item, used.name, taken.use.amount) / _kept(name, taken.use.loss)
-                taken_up = wanted / recipe.item.makes.amount * per_recipe
-                needs[taken.component] = needs.get(taken.component, Fraction(0)) + taken_up
+            for use in recipe.takes_up:
+                used = recipes[use.component]
+                per_recipe = in_base(used.item, used.name, use.use.amount) / _kept(name, use.use.loss)
+                quantity = wanted if taken is None else taken.get(use.stage.key, Fraction(0))
+                taken_up = quantity / recipe.item.makes.amount * per_recipe
+                needs[use.component] = needs.get(use.component, Fraction(0)) + taken_up
         finer = finer_numbers(loads)
         if not finer:
-            return _labelled(making, recipes)
+            return _labelled(making, recipes, letters)
         joined.update(finer)
     raise UnclearScenarioError("The batches joined by short waits never come to agree in number.")
 
 
-def _labelled(making: Mapping[str, Making], recipes: Mapping[str, Recipe]) -> dict[str, Making]:
+def _labelled(
+    making: Mapping[str, Making], recipes: Mapping[str, Recipe], letters: Mapping[str, str]
+) -> dict[str, Making]:
     """With the labels of stock: the letters of its item, which go by the order of the file, and a nought."""
     stems = {name: letters_at(place, ascii_uppercase) for place, name in enumerate(n for n in recipes if n in making)}
+    stems.update({name: letters[name] for name in making if name in letters})
     return {
         name: replace(
             entry,

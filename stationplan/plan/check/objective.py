@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind
-from stationplan.plan.check.flow import Lot
+from stationplan.plan.check.flow import Lot, over
 from stationplan.plan.check.orders import Readiness
 from stationplan.plan.check.ovens import count_setting_changes
 from stationplan.plan.check.stock import Stocked
@@ -58,6 +58,8 @@ def _waited_too_long(case: Case, lots: tuple[Lot, ...]) -> int:
         if stay.position == 0:
             taken_out[stay.before, stay.after].append(stay.end)
     for lot in lots:
+        if over(lot):
+            continue
         end = lot.before.end
         if isinstance(lot.before, Stocked):
             # What is in stock waits as long as it likes; what has been taken out of it does not.

@@ -27,7 +27,10 @@ def times_out(case: Case, station: Station, equipment: Equipment) -> list[tuple[
 
 
 def check_out_of_use(case: Case) -> Iterator[Fault]:
-    """Hold every batch and stay against the times in which its station, or a unit of it, is out of use."""
+    """Hold every batch and stay against the times in which its station, or a unit of it, is out of use.
+
+    Not what was there already when the plan was made.
+    """
     for station in case.stations.values():
         equipment = case.equipment_of(station.name)
         if equipment is None or not equipment.out_of_use:
@@ -36,12 +39,12 @@ def check_out_of_use(case: Case) -> Iterator[Fault]:
             (batch.label, seat.start, seat.end, seat.amount)
             for batch in case.plan.batches
             for seat in batch.seats
-            if seat.station == station.name and seat.start < seat.end
+            if seat.station == station.name and seat.start < seat.end and batch.label not in case.began
         ]
         fillings += [
-            (stay.before, stay.start, stay.end, stay.amount)
+            (stay.before, max(stay.start, case.now), stay.end, stay.amount)
             for stay in case.plan.stays
-            if stay.station == station.name and stay.start < stay.end
+            if stay.station == station.name and max(stay.start, case.now) < stay.end
         ]
         if is_pool(equipment):
             yield from _check_place(case, equipment, fillings)

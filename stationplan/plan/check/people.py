@@ -29,7 +29,8 @@ class _Part:
 def check_people(case: Case) -> Iterator[Fault]:
     """Check who does what and when."""
     for run in case.all_runs():
-        yield from _check_run(case, run)
+        if run.began is None:
+            yield from _check_run(case, run)
     yield from _check_times(case)
     yield from _check_overlaps(case)
 
@@ -112,6 +113,8 @@ def _check_times(case: Case) -> Iterator[Fault]:
                 sentence = f"{busy}, but is nobody in this kitchen."
                 yield Fault(FaultKind.PERSON_UNKNOWN, sentence, (batch.label,))
                 continue
+            if batch.label in case.began:
+                continue
             hours = _hours(case, person)
             if not any(start <= hand.start and hand.end <= end for start, end in hours):
                 there = ", ".join(f"{clock(start)} to {clock(end)}" for start, end in hours)
@@ -144,7 +147,8 @@ def _check_overlaps(case: Case) -> Iterator[Fault]:
         times.sort()
         until, at = times[0][1], times[0][2]
         for start, end, label in times[1:]:
-            if start < until:
+            # What two batches that had begun ask of somebody at once is not of the plan's making.
+            if start < until and not (at in case.began and label in case.began):
                 sentence = f"{person} would work on {at} and {label} at once at {clock(start)}."
                 yield Fault(FaultKind.PERSON_TWICE, sentence, (at, label))
             if end > until:

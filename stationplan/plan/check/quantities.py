@@ -34,6 +34,11 @@ def check_quantities(case: Case) -> Iterator[Fault]:
         if made < making.least:
             sentence = f"{needed} of {amount.item} are needed, but only {there} are made."
             yield Fault(FaultKind.AMOUNT_TOO_SMALL, sentence)
+        elif case.plan.past is not None:
+            given = [run.given_last for run in case.runs.get(recipe.last.key, ())]
+            if made != max(given, default=0):
+                sentence = f"{there} of {amount.item} are made, says the plan, but its batches give another amount."
+                yield Fault(FaultKind.AMOUNT_FIGURES, sentence)
         elif made < making.wanted:
             filling = format_quantity(making.wanted, unit)
             sentence = f"{filling} of {amount.item} fill every bowl enough, but only {there} are made."

@@ -19,7 +19,8 @@ from stationplan.scenario.units import Quantity, Setting, StepTime, format_quant
 def check_seats(case: Case) -> Iterator[Fault]:
     """Check each batch's seats and its length against what its step asks for."""
     for run in case.all_runs():
-        yield from _check_run(case, run)
+        if run.began is None:
+            yield from _check_run(case, run)
 
 
 def _check_run(case: Case, run: Run) -> Iterator[Fault]:

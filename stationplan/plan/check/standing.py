@@ -90,7 +90,7 @@ def _check_line(case: Case, line: list[Part], *, is_last: bool) -> Iterator[Faul
         return
     lot, wait = line[0].lot, line[0].wait
     each, at_once = waiting_room(case.recipes[lot.recipe].item, lot.recipe, wait.fills, equipment)
-    begin, end = lot.before.first, lot.before.last if is_last else line[-1].lot.last
+    begin, end = lot.before.given_first, lot.before.given_last if is_last else line[-1].lot.last
     for part, stay in parts:
         emptied = math.floor(each * (part.lot.first - begin))
         filled = math.floor(each * (part.lot.last - begin))
@@ -108,7 +108,7 @@ def _check_line(case: Case, line: list[Part], *, is_last: bool) -> Iterator[Faul
                 f"still fills until {clock(kept.end)}."
             )
             yield Fault(FaultKind.STAY_SEQUENCE, sentence, tuple(dict.fromkeys(earlier.lot.labels + later.lot.labels)))
-        if shared and earlier.position and kept.start != stay.start:
+        if shared and earlier.position and lot.before.began is None and kept.start != stay.start:
             sentence = f"{later.title} comes in at {clock(stay.start)} on trays that came at {clock(kept.start)}."
             yield Fault(FaultKind.STAY_SEQUENCE, sentence, tuple(dict.fromkeys(earlier.lot.labels + later.lot.labels)))
         if shared and place is not None and stay.station not in (None, place):

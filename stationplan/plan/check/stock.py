@@ -49,6 +49,21 @@ class Stocked:
         return self.start
 
     @property
+    def began(self) -> None:
+        """What the plan was told of it as a batch, which it is not."""
+        return
+
+    @property
+    def given_first(self) -> Fraction:
+        """Where what it gives begins."""
+        return self.first
+
+    @property
+    def given_last(self) -> Fraction:
+        """Where what it gives ends."""
+        return self.last
+
+    @property
     def title(self) -> str:
         """How a sentence names it."""
         return f"{self.label} ({self.item}, stock)"
@@ -113,7 +128,7 @@ def check_use_by(lots: Sequence[Lot]) -> Iterator[Fault]:
     """
     for lot in lots:
         stock = lot.before
-        if isinstance(stock, Stocked) and stock.use_by is not None and lot.after is not None:
+        if isinstance(stock, Stocked) and stock.use_by is not None and lot.after is not None and not lot.after.began:
             start = lot.after.batch.start
             if start > stock.use_by:
                 sentence = f"{lot.after.title} takes up {stock.title} at {clock(start)}, after its use-by"

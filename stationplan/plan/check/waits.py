@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
-from stationplan.plan.check.flow import Lot
+from stationplan.plan.check.flow import Lot, over
 from stationplan.plan.check.recipe import Waiting
 from stationplan.plan.check.standing import Part, check_standing
 from stationplan.plan.check.stock import Stocked
@@ -30,13 +30,18 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
         for position, wait in enumerate(lot.link.waits):
             there = stays[before, after, wait.name, position]
             found.append(there.pop(0) if there else None)
-        parts += [Part(lot, place, wait, found[place]) for place, wait in enumerate(lot.link.waits)]
-        yield from _check_gap(lot)
-        yield from _check_shelf_life(case, lot)
+        if over(lot):
+            continue
+        lifted = _lifted(case, lot)
+        waits = enumerate(lot.link.waits)
+        parts += [Part(lot, place, wait, found[place]) for place, wait in waits if (place, "place") not in lifted]
+        yield from _check_gap(lot, lifted)
+        if "shelf life" not in {rule for _, rule in lifted}:
+            yield from _check_shelf_life(case, lot)
         yield from _check_chain(lot, found)
-        for wait, stay in zip(lot.link.waits, found, strict=True):
+        for position, (wait, stay) in enumerate(zip(lot.link.waits, found, strict=True)):
             if stay is not None:
-                yield from _check_stay(case, lot, wait, stay)
+                yield from _check_stay(case, lot, wait, stay, {rule for place, rule in lifted if place == position})
     yield from check_standing(case, lots, parts)
     for left_over in stays.values():
         for extra in left_over:
@@ -45,7 +50,16 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
             yield Fault(FaultKind.STAY_EXTRA, f"{sentence} ({extra.name or 'unnamed'}).", labels)
 
 
-def _check_gap(lot: Lot) -> Iterator[Fault]:
+def _lifted(case: Case, lot: Lot) -> set[tuple[int, str]]:
+    """The rules that need not be kept for what was waiting already when the plan was made, by the wait's position."""
+    if case.plan.past is None or lot.before.began is None:
+        return set()
+    after = None if lot.after is None else lot.after.batch.label
+    key = (lot.before.label, after)
+    return {(entry.position, entry.rule) for entry in case.plan.past.lifted if (entry.before, entry.after) == key}
+
+
+def _check_gap(lot: Lot, lifted: set[tuple[int, str]]) -> Iterator[Fault]:
     if lot.after is None:
         return
     end, start = lot.before.end, lot.after.batch.start
@@ -53,7 +67,7 @@ def _check_gap(lot: Lot) -> Iterator[Fault]:
     if start < end + least:
         enough = f"may start {format_duration(least)} after it at the earliest" if least else "needs it"
         kind = FaultKind.WAIT_TOO_SHORT
-    elif most is not None and start > end + most:
+    elif most is not None and start > end + most and "most" not in {rule for _, rule in lifted}:
         enough = f"must start {format_duration(most)} after it at the latest"
         kind = FaultKind.WAIT_TOO_LONG
     else:
@@ -101,13 +115,13 @@ def _check_chain(lot: Lot, stays: list[Stay | None]) -> Iterator[Fault]:
         yield Fault(FaultKind.STAY_TIME, sentence, lot.labels)
 
 
-def _check_stay(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fault]:
+def _check_stay(case: Case, lot: Lot, wait: Waiting, stay: Stay, lifted: set[str]) -> Iterator[Fault]:
     waited = f"{lot.recipe} from {lot.before.title} waits ({_name(wait)}) {stay.end - stay.start} minutes"
     if stay.end - stay.start < wait.least:
         yield Fault(
             FaultKind.WAIT_TOO_SHORT, f"{waited}, but must wait at least {format_duration(wait.least)}.", lot.labels
         )
-    elif wait.most is not None and stay.end - stay.start > wait.most:
+    elif wait.most is not None and stay.end - stay.start > wait.most and "most" not in lifted:
         yield Fault(
             FaultKind.WAIT_TOO_LONG, f"{waited}, but may wait at most {format_duration(wait.most)}.", lot.labels
         )
@@ -117,7 +131,8 @@ def _check_stay(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fau
     if stay.item != lot.recipe:
         sentence = f"The plan says that {stay.item} waits, but it is {lot.recipe} from {lot.before.title}."
         yield Fault(FaultKind.STAY_LIMITS, sentence, lot.labels)
-    yield from _check_place(case, lot, wait, stay)
+    if "place" not in lifted:
+        yield from _check_place(case, lot, wait, stay)
 
 
 def _check_place(case: Case, lot: Lot, wait: Waiting, stay: Stay) -> Iterator[Fault]:

@@ -1,0 +1,191 @@
+"""From a plan and what has happened of it to what its network is built around when the rest is planned anew."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING, Protocol
+
+from stationplan.live.errors import LiveError
+from stationplan.network.alternatives import CHAMBERED, start_of
+from stationplan.network.crews import mornings_of
+from stationplan.network.network import SeatUse
+from stationplan.network.so_far import Hands, Meant, Run, SoFar, Stood
+from stationplan.scenario.models import Scenario
+from stationplan.scenario.units import Setting
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from stationplan.network.so_far import Outcome, StageKey
+    from stationplan.plan.document import Batch, Plan, Seat, Station
+    from stationplan.scenario.models import Equipment
+
+# The plan rounds a temperature given in °F, ninths of a degree, to a decimal number.
+FINEST = 1000
+
+
+class RunLike(Protocol):
+    """What is recorded of a batch that has begun; ``end`` is None while it runs.
+
+    ``stations`` has one for each of its seats in the plan and ``people`` one for each of its hands; empty: as planned.
+    """
+
+    @property
+    def label(self) -> str: ...  # noqa: D102
+    @property
+    def start(self) -> int: ...  # noqa: D102
+    @property
+    def end(self) -> int | None: ...  # noqa: D102
+    @property
+    def expected_end(self) -> int: ...  # noqa: D102
+    @property
+    def outcome(self) -> Outcome: ...  # noqa: D102
+    @property
+    def stations(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def people(self) -> tuple[str, ...]: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """A batch that has begun, as :class:`RunLike` describes it; times in minutes since midnight of the first day."""
+
+    label: str
+    start: int
+    end: int | None
+    expected_end: int
+    outcome: Outcome
+    stations: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+
+
+def so_far_of(plan: Plan, runs: Iterable[RunLike], now: int, scenario: Scenario | None = None) -> SoFar:
+    """What has happened of a plan.
+
+    Args:
+        plan: the plan in force.
+        runs: every batch that has begun, those included that had begun when the plan was made.
+        now: minutes since midnight of the first day.
+        scenario: the scenario as it is now, if it is not that of the plan any more.
+
+    Raises:
+        LiveError: when a batch is none of the plan.
+    """
+    batches = {batch.label: batch for batch in plan.batches}
+    found = []
+    for run in runs:
+        if run.label not in batches:
+            raise LiveError(f"{run.label} is no batch of this plan")
+        found.append(_run(batches[run.label], run, now))
+    meant: dict[StageKey, list[Meant]] = defaultdict(list)
+    for batch in plan.batches:
+        names = (*(seat.station for seat in batch.seats), *(hand.person for hand in batch.hands))
+        meant[batch.item, batch.step, batch.round].append(Meant(batch.number, _size(batch), names))
+    return SoFar(
+        now=now,
+        runs=tuple(found),
+        meant={stage: tuple(sorted(batches, key=lambda batch: batch.number)) for stage, batches in meant.items()},
+        stood=tuple(Stood(s.before, s.after, s.position, s.station, s.amount, s.end) for s in plan.stays),
+        letters={entry.item: entry.letters for entry in plan.legend},
+        ovens=_ovens(plan, found, now, Scenario.model_validate(plan.scenario) if scenario is None else scenario),
+    )
+
+
+def _size(batch: Batch) -> Fraction:
+    return Fraction(batch.last) - Fraction(batch.first)
+
+
+def _run(batch: Batch, run: RunLike, now: int) -> Run:
+    end = max(run.expected_end, now) if run.end is None else run.end
+    stations = run.stations or tuple(seat.station for seat in batch.seats)
+    return Run(
+        label=batch.label,
+        item=batch.item,
+        step=batch.step,
+        round=batch.round,
+        number=batch.number,
+        size=_size(batch),
+        start=run.start,
+        end=end,
+        outcome=run.outcome,
+        seats=tuple((station, _use(seat)) for station, seat in zip(stations, batch.seats, strict=True)),
+        hands=tuple(_hands(batch, run, end)),
+    )
+
+
+def _use(seat: Seat) -> SeatUse:
+    return SeatUse(seat.amount, _setting(seat), seat.holding)
+
+
+def _setting(seat: Seat) -> Setting | None:
+    if seat.celsius is None:
+        return None
+    return Setting(Fraction(seat.celsius).limit_denominator(FINEST), seat.setting)
+
+
+def _hands(batch: Batch, run: RunLike, end: int) -> Iterable[Hands]:
+    """Who works on a batch that began or ends at another time than planned: its last minutes come when it ends."""
+    people = run.people or tuple(hand.person for hand in batch.hands)
+    for person, hand in zip(people, batch.hands, strict=True):
+        later, longer = run.start - batch.start, end - batch.end
+        last = hand.end == batch.end
+        first = hand.start + (longer if last and hand.start > batch.start else later)
+        until = hand.end + (longer if last else later)
+        yield Hands(person, min(max(first, run.start), end), min(until, end), hand.doing)
+
+
+def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dict[str, Setting]:
+    """What each oven is at: as its last load needs it, or on the way to what the plan has it get ready for."""
+    equipment = {entry.name: entry for entry in scenario.kitchen.equipment}
+    mornings = [plan.opens + morning for morning in mornings_of(scenario.kitchen.people, scenario.shift)]
+    told = {} if plan.past is None else {oven.station: oven for oven in plan.past.ovens}
+    begun = {run.label for run in runs}
+    found = {}
+    for station in plan.stations:
+        if station.kind not in CHAMBERED:
+            continue
+        cold = Setting(start_of(equipment[station.equipment]), "")
+        at, since = cold, plan.opens
+        if station.name in told and plan.past is not None:
+            oven = told[station.name]
+            at, since = Setting(Fraction(oven.celsius), oven.setting), plan.past.now
+        loads = [(run.start, run.end, use) for run in runs for name, use in run.seats if name == station.name]
+        for _, end, use in sorted(loads, key=lambda load: load[:2]):
+            at, since = use.setting or at, end
+        for moment in sorted([*mornings, *_back(plan, station, equipment[station.equipment])]):
+            if since <= moment <= now:
+                at, since = cold, moment
+        to_come = [
+            (seat.start, setting)
+            for batch in plan.batches
+            for seat in batch.seats
+            if seat.station == station.name and batch.label not in begun and (setting := _setting(seat)) is not None
+        ]
+        if to_come:
+            at = _on_the_way(plan, station.name, at, since, min(to_come, key=lambda load: load[0]), now)
+        found[station.name] = at
+    return found
+
+
+def _back(plan: Plan, station: Station, machine: Equipment) -> list[int]:
+    """When a chamber was in use again after it had been out of use, and so was cold."""
+    rows = [row.name for row in plan.stations if row.equipment == station.equipment]
+    unit = rows.index(station.name) // machine.chambers + 1
+    times = [time.between.end for time in machine.out_of_use if time.unit in (None, unit)]
+    return [int(end) for end in times if end is not None]
+
+
+def _on_the_way(plan: Plan, station: str, at: Setting, since: int, load: tuple[int, Setting], now: int) -> Setting:
+    """What an oven is at that may be getting ready for its next load: in even steps, beginning as planned."""
+    start, wanted = load
+    changes = [change for change in plan.changes if change.station == station and change.end <= start]
+    change = max(changes, key=lambda change: change.end, default=None)
+    if change is None or at == wanted or change.after != str(wanted):
+        return at
+    gone = now - max(change.start, since)
+    if gone <= 0:
+        return at
+    share = min(Fraction(1), Fraction(gone, change.end - change.start))
+    return Setting(at.celsius + (wanted.celsius - at.celsius) * share, wanted.mode)

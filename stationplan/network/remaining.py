@@ -1,0 +1,105 @@
+"""The batches of an item of which some have begun: those stay as they are, and what is left is split for the others."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import count
+from math import ceil
+from typing import TYPE_CHECKING
+
+from stationplan.network.batches import MOST_RAISES, Range, least_workable, split
+from stationplan.network.errors import BatchError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stationplan.network.flow import Entry
+    from stationplan.network.production import Production
+    from stationplan.network.so_far import Meant, Run, SoFar
+
+
+def continued(production: Production, so_far: SoFar) -> Production:
+    """The batches of an item, given what has happened so far.
+
+    A step makes what the steps after it take, and once more what was lost in it, for a lost batch has used up
+    what it took. Where that comes to what the plan so far has, its batches stay as they are. Else what has not begun
+    is split anew, into batches no larger than those that the whole quantity would be made in.
+
+    Args:
+        production: the item as it would be made from the start.
+        so_far: what has happened so far.
+
+    Raises:
+        BatchError: when what is left fits no equipment.
+    """
+    flow = production.recipe.flow
+    batches: dict[int, tuple[Range, ...]] = {}
+
+    def take(entry: Entry) -> Fraction:
+        """What all batches of a step take."""
+        if entry.index not in batches:
+            after = [flow.entries[link.after] for link in flow.links if link.before == entry.index]
+            wanted = max((take(other) for other in after), default=production.made)
+            batches[entry.index] = _batches(production, entry, wanted, so_far)
+        return batches[entry.index][-1].last if batches[entry.index] else Fraction(0)
+
+    for entry in flow.steps:
+        take(entry)
+    ordered = {entry.index: batches[entry.index] for entry in flow.steps}
+    found = replace(production, batches=ordered)
+    given = found.given(flow.outlet)
+    return replace(found, made=given[-1].last if given else Fraction(0))
+
+
+def _batches(production: Production, entry: Entry, wanted: Fraction, so_far: SoFar) -> tuple[Range, ...]:
+    recipe = production.recipe
+    stage = (recipe.name, entry.name, entry.round)
+    begun = so_far.begun(stage)
+    used = sum((run.size for run in begun), Fraction(0))
+    total = max(used, wanted + sum((run.size for run in begun if run.lost), Fraction(0)))
+    meant = so_far.meant.get(stage, ())
+    if total == used:
+        rest: Iterable[tuple[int, Fraction]] = ()
+    elif _as_meant(meant, begun, total):
+        rest = [(batch.number, batch.size) for batch in meant if batch.number not in {run.number for run in begun}]
+    elif not begun and total == production.made:
+        rest = [(batch.number, batch.size) for batch in production.batches[entry.index]]
+    else:
+        taken = {run.number for run in begun}
+        free = (number for number in count(1) if number not in taken)
+        rest = zip(free, _split_anew(production, entry, total - used), strict=False)
+    return tuple(_ranges([*((run.number, run.size, run) for run in begun), *((*batch, None) for batch in rest)]))
+
+
+def _as_meant(meant: tuple[Meant, ...], begun: tuple[Run, ...], total: Fraction) -> bool:
+    """Whether the plan so far makes that much in its batches, those that have begun among them."""
+    sizes = {batch.number: batch.size for batch in meant}
+    return sum(sizes.values()) == total and all(sizes.get(run.number) == run.size for run in begun)
+
+
+def _split_anew(production: Production, entry: Entry, rest: Fraction) -> list[Fraction]:
+    """Sizes of the batches that what is left of a step is done in, more of it where it would not fill a mixer."""
+    recipe = production.recipe
+    largest = max((batch.size for batch in production.batches.get(entry.index, ())), default=None)
+    for _ in range(MOST_RAISES):
+        number = min(_at_most(rest, largest), recipe.most_batches(entry.index, rest))
+        number = max(number, _at_most(rest, recipe.limits[entry.index]))
+        sizes = [batch.size for batch in split(rest, number, counted=recipe.counted)]
+        least = max(least_workable(recipe, entry, size) for size in sizes)
+        if least <= max(sizes):
+            return sizes
+        rest = number * least
+    raise BatchError(f"what is left of {recipe.name} fills no mixer far enough", entry.path)
+
+
+def _at_most(rest: Fraction, size: Fraction | int | None) -> int:
+    """The fewest batches of no more than a size."""
+    return 1 if size is None else ceil(rest / size)
+
+
+def _ranges(batches: Iterable[tuple[int, Fraction, Run | None]]) -> Iterable[Range]:
+    reached = Fraction(0)
+    for number, size, run in batches:
+        yield Range(reached, reached + size, number, run)
+        reached += size

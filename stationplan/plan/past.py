@@ -1,0 +1,64 @@
+"""What a plan says of what had happened when it was made."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stationplan.plan.document import Began, Lifted, OvenAt, Past
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from stationplan.network.so_far import Run
+    from stationplan.plan.timeline import Timeline
+
+
+def past_of(timeline: Timeline) -> Past | None:
+    """The part of the plan about what had happened.
+
+    Args:
+        timeline: the network and a feasible schedule.
+
+    Returns:
+        None where nothing had been told of it.
+    """
+    so_far = timeline.network.so_far
+    if so_far is None:
+        return None
+    runs = [run for task, _ in timeline.batches() if (run := timeline.begun(task)) is not None]
+    ovens = sorted(so_far.ovens.items())
+    return Past(
+        now=so_far.now,
+        began=tuple(_began(run, so_far.now) for run in runs),
+        ovens=tuple(OvenAt(station=name, celsius=str(at.celsius), setting=at.mode) for name, at in ovens),
+        lifted=tuple(lifted_in(timeline)),
+    )
+
+
+def _began(run: Run, now: int) -> Began:
+    return Began(
+        label=run.label,
+        size=str(run.size),
+        start=run.start,
+        end=run.end,
+        outcome=run.outcome,
+        stations=tuple(station for station, _ in run.seats),
+        people=tuple(dict.fromkeys(hand.person for hand in run.hands if hand.start < now)),
+    )
+
+
+def lifted_in(timeline: Timeline) -> Iterator[Lifted]:
+    """The rules that were given up and that a schedule does not keep even so.
+
+    Args:
+        timeline: the network and a schedule.
+    """
+    network = timeline.network
+    for lifted in network.lifted:
+        lot = network.lots[lifted.lot]
+        most = lot.stands[lifted.position].most if lifted.rule == "most" else None
+        waits = timeline.start(lot.tasks[lifted.position + 1]) - timeline.end(lot.tasks[lifted.position])
+        if lifted.rule != "most" or (most is not None and waits > most):
+            after = None if lot.after is None else network.tasks[lot.after].label
+            before = network.tasks[lot.before].label
+            yield Lifted(before=before, after=after, position=lifted.position, rule=lifted.rule)

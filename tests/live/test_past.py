@@ -1,0 +1,170 @@
+"""Plans whose beginning has happened: what has begun stays, and the rest is planned around it."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from stationplan.live.errors import LiveError
+from stationplan.live.past import Recorded, so_far_of
+from stationplan.plan.document import Plan
+
+from .shifts import SHIFT, as_planned, batches, failed, planned, total, went_on
+
+BAKES = ("Ab1", "Ab2", "Ab3")
+
+
+def middle(plan: Plan, label: str) -> int:
+    """A moment in the middle of a batch."""
+    batch = batches(plan)[label]
+    return (batch.start + batch.end) // 2
+
+
+def late(plan: Plan, label: str, minutes: int) -> tuple[dict[str, Recorded], int]:
+    """What is recorded in the middle of a batch that will end later than planned."""
+    now = middle(plan, label)
+    runs = as_planned(plan, now)
+    runs[label] = replace(runs[label], expected_end=runs[label].expected_end + minutes)
+    return runs, now
+
+
+def with_orders(*orders: dict[str, Any]) -> dict[str, Any]:
+    raw = deepcopy(SHIFT)
+    raw["orders"] = list(orders)
+    return raw
+
+
+def test_what_goes_as_planned_is_planned_as_before() -> None:
+    plan = planned()
+    now = middle(plan, "Ab2")
+    again = went_on(plan, as_planned(plan, now), now)
+
+    assert again.finish <= plan.finish
+    assert batches(again).keys() == batches(plan).keys()
+    for label, batch in batches(again).items():
+        assert batch.first == batches(plan)[label].first
+        assert batch.start >= now or batch.start == batches(plan)[label].start
+
+
+def test_what_has_begun_is_as_it_was_recorded() -> None:
+    runs, now = late(planned(), "Ab2", 12)
+    again = went_on(planned(), runs, now)
+
+    begun = {label: (batch.start, batch.end) for label, batch in batches(again).items() if label in runs}
+    assert begun == {label: (run.start, run.end or run.expected_end) for label, run in runs.items()}
+    assert batches(again)["Ab3"].start >= batches(again)["Ab2"].end
+
+
+def test_whoever_was_to_do_the_end_of_an_overrunning_batch_does_it_later() -> None:
+    runs, now = late(planned(), "Ab2", 12)
+    before, after = batches(planned())["Ab2"], batches(went_on(planned(), runs, now))["Ab2"]
+
+    assert [(hand.start, hand.end) for hand in before.hands if hand.doing == "unload"] == [(before.end - 2, before.end)]
+    assert [(hand.start, hand.end) for hand in after.hands if hand.doing == "unload"] == [(after.end - 2, after.end)]
+
+
+def test_somebody_else_ends_what_somebody_has_begun_who_is_away() -> None:
+    plan = planned()
+    now = middle(plan, "Ab2")
+    [person] = {hand.person for hand in batches(plan)["Ab2"].hands if hand.doing == "unload"}
+    raw = deepcopy(SHIFT)
+    (mine,) = (entry for entry in raw["kitchen"]["people"] if entry["name"] == person)
+    mine["hours"] = f"06:00-{now // 60:02}:{now % 60:02}"
+    again = batches(went_on(plan, as_planned(plan, now), now, raw))["Ab2"]
+
+    assert {hand.person for hand in again.hands if hand.doing == "unload"} == {"Ines", "Odo"} - {person}
+
+
+def test_a_batch_that_should_have_ended_long_ago_ends_now() -> None:
+    plan = planned()
+    now = batches(plan)["Ab1"].end + 7
+    runs = as_planned(plan, now)
+    runs["Ab1"] = replace(runs["Ab1"], end=None, outcome="running")
+
+    assert batches(went_on(plan, runs, now))["Ab1"].end == now
+
+
+@pytest.mark.parametrize("label", BAKES)
+def test_what_a_lost_batch_has_used_up_is_made_again_from_the_start(label: str) -> None:
+    plan = planned()
+    now = middle(plan, label)
+    runs = as_planned(plan, now)
+    runs[label] = failed(runs[label], now)
+    again = went_on(plan, runs, now)
+
+    assert batches(again)[label].lost
+    assert (total(again, "shell", "line"), total(again, "shell", "bake")) == (8, 8)
+    assert total(again, "shell", "bake", given=True) == 6
+    assert (total(again, "tart", "fill"), total(again, "cream", "whip")) == (6, 3000)
+
+
+def test_a_batch_lost_at_the_end_takes_all_its_components_again() -> None:
+    plan = planned()
+    now = middle(plan, "Ca1")
+    runs = as_planned(plan, now)
+    runs["Ca1"] = failed(runs["Ca1"], now)
+    again = went_on(plan, runs, now)
+
+    assert [batch.number for batch in again.batches if (batch.item, batch.step) == ("tart", "fill")] == [1, 2, 3, 4]
+    assert (total(again, "tart", "fill"), total(again, "shell", "bake"), total(again, "cream", "whip")) == (8, 8, 4000)
+    assert "Ca1" not in again.orders[0].batches
+
+
+def test_more_that_is_ordered_adds_batches_and_leaves_the_labels_of_the_others() -> None:
+    plan = planned()
+    now = middle(plan, "Ab2")
+    again = went_on(plan, as_planned(plan, now), now, with_orders({"product": "tart", "quantity": 8, "due": "10:30"}))
+
+    assert batches(again).keys() - batches(plan).keys() == {"Aa4", "Ab4", "Ba4", "Ca4"}
+    assert total(again, "tart", "fill") == 8
+
+
+def test_less_that_is_ordered_leaves_out_what_has_not_begun() -> None:
+    plan = planned()
+    now = middle(plan, "Ab2")
+    again = went_on(plan, as_planned(plan, now), now, with_orders({"product": "tart", "quantity": 4}))
+
+    assert total(again, "shell", "bake") == 4
+    assert total(again, "tart", "fill") == 4
+
+
+def test_an_item_keeps_its_letters_when_another_is_not_made_any_more() -> None:
+    raw = deepcopy(SHIFT)
+    raw["products"]["biscuit"] = {"makes": "1 tray", "steps": [{"name": "cut", "takes": "5 min"}]}
+    raw["products"] = {"biscuit": raw["products"]["biscuit"], "tart": raw["products"]["tart"]}
+    both = with_orders({"product": "tart", "quantity": 4}, {"product": "biscuit", "quantity": 1})["orders"]
+    plan = went_on(planned(), {}, 360, {**raw, "orders": both})
+    assert {entry.item: entry.letters for entry in plan.legend}["tart"] == "C"
+    again = went_on(plan, {}, 365, {**raw, "orders": both[1:]})
+
+    assert {entry.item: entry.letters for entry in again.legend} == {"biscuit": "D"}
+
+
+def test_an_oven_that_is_half_hot_takes_half_the_time() -> None:
+    plan = planned()
+    [heating] = (change for change in plan.changes if change.kind == "heat")
+    now = heating.start + 8
+    so_far = so_far_of(plan, as_planned(plan, now).values(), now)
+
+    assert so_far.ovens["oven"].celsius == 20 + (180 - 20) / (heating.end - heating.start) * 8
+    assert batches(went_on(plan, as_planned(plan, now), now))["Ab1"].start <= heating.end
+
+
+def test_a_most_that_is_over_already_is_lifted_and_named() -> None:
+    plan = planned()
+    now = max(batch.end for batch in plan.batches if batch.step == "whip") + 45
+    runs = {label: run for label, run in as_planned(plan, now).items() if not label.startswith("C")}
+    again = went_on(plan, runs, now)
+
+    assert again.past is not None
+    assert {(entry.before[:2], entry.after and entry.after[:2], entry.rule) for entry in again.past.lifted} == {
+        ("Ba", "Ca", "most")
+    }
+
+
+def test_a_batch_that_is_none_of_the_plan_is_refused() -> None:
+    with pytest.raises(LiveError, match="Zz9 is no batch of this plan"):
+        so_far_of(planned(), [Recorded("Zz9", 360, 370, 370, "done")], 400)
