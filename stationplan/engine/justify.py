@@ -15,7 +15,7 @@ from stationplan.engine.groups import Group, Groups
 from stationplan.engine.mirror import mirrored
 from stationplan.engine.problem import Assignment, Problem, Schedule
 from stationplan.engine.result import Conflict
-from stationplan.engine.serial import SerialGenerator
+from stationplan.engine.serial import MOST_DELAYS, SerialGenerator
 from stationplan.engine.verify import evaluate
 from stationplan.engine.windows import Windows, find_windows
 
@@ -139,14 +139,28 @@ def generate(problem: Problem, windows: Windows, order: Sequence[Group]) -> Sche
     Returns:
         The schedule, or None when some group finds no room.
     """
+    return place_groups(problem, windows, order)[0]
+
+
+def place_groups(
+    problem: Problem, windows: Windows, order: Sequence[Group], most_delays: int = MOST_DELAYS
+) -> tuple[Schedule | None, tuple[Group, ...]]:
+    """The same as :func:`generate`, and the groups that find no room though all that come before them have.
+
+    Args:
+        problem: the problem; it must have no consumables.
+        windows: its windows.
+        order: the groups, what comes before first.
+        most_delays: how often a member of a group may be delayed.
+    """
     generator = SerialGenerator(problem, windows)
     waiting = list(order)
     while waiting:
         refused: dict[int, Group] = {}
         for group in waiting:
-            if any(number in refused for number in group.after) or not generator.place(group.tasks):
+            if any(number in refused for number in group.after) or not generator.place(group.tasks, most_delays):
                 refused[group.number] = group
         if len(refused) == len(waiting):
-            return None
+            return None, tuple(group for group in waiting if not any(number in refused for number in group.after))
         waiting = list(refused.values())
-    return generator.schedule()
+    return generator.schedule(), ()

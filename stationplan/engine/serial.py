@@ -82,17 +82,18 @@ class SerialGenerator:
         self._far = windows.horizon + 1
         self._sought = _sought(problem)
 
-    def place(self, group: Sequence[int]) -> bool:
+    def place(self, group: Sequence[int], most_delays: int = MOST_DELAYS) -> bool:
         """Place all tasks of a group, in the given order, as early as they go together.
 
         Args:
             group: tasks, what comes before first.
+            most_delays: how often a member may be delayed.
 
         Returns:
             Whether it was possible; if not, nothing has changed.
         """
         delayed: dict[int, int] = {}
-        for _ in range(MOST_DELAYS):
+        for _ in range(most_delays):
             delay = self._try(group, delayed)
             if delay is None:
                 return True

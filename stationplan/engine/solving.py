@@ -9,7 +9,7 @@ from stationplan.engine.bounds import lower_bounds
 from stationplan.engine.construct import construct
 from stationplan.engine.infeasible import too_much_work
 from stationplan.engine.limits import Limits
-from stationplan.engine.problem import Problem
+from stationplan.engine.problem import Problem, Schedule
 from stationplan.engine.result import Conflict, ProgressCallback, Result, Status
 from stationplan.engine.search import Search
 from stationplan.engine.solver import Settings
@@ -29,6 +29,7 @@ def solve(
     on_progress: ProgressCallback | None = None,
     gap: float | None = None,
     stall: float | None = None,
+    start: Schedule | None = None,
 ) -> Result:
     """Find the schedule with the least lateness, then the least makespan, then the least untidiness.
 
@@ -51,6 +52,7 @@ def solve(
             or, where ``effort`` is the only limit, units of effort, counted to the end of
             each run of the solver so that the result stays the same on every run. It
             counts from the first schedule on. None to go on.
+        start: a feasible schedule to begin from; None to begin from nothing.
 
     Returns:
         The result. Its schedule has passed :func:`stationplan.engine.verify.verify`.
@@ -74,6 +76,8 @@ def solve(
         return Result(Status.INFEASIBLE, None, (), bounds, conflicts)
     search = Search(problem, windows, bounds, limits, settings, on_progress)
     try:
+        if start is not None:
+            search.offer(start)
         construct(problem, windows, limits, settings, search.offer, bounds[0].minutes, SHARE_TO_CONSTRUCT)
         search.run()
         if search.infeasible:

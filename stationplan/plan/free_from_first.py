@@ -12,8 +12,9 @@ from itertools import permutations, product
 from typing import TYPE_CHECKING
 
 from stationplan.engine import solve
+from stationplan.engine.assessing import with_schedule
 from stationplan.engine.problem import Link, Problem, Schedule
-from stationplan.engine.result import Result, Status
+from stationplan.engine.result import Result
 from stationplan.engine.verify import evaluate
 from stationplan.network.network import BatchTask, Network, StationGroup
 from stationplan.plan.allergens import TOUCHING, StepKey, declarations_of, declares
@@ -122,7 +123,7 @@ def rearranged(
                 workers=workers,
             )
             if found.schedule is not None:
-                result, kept = _with_schedule(problem, result, found.schedule), (*kept, *trial)
+                result, kept = with_schedule(problem, result, found.schedule), (*kept, *trial)
                 if trial == trials[0]:
                     break
     except KeyboardInterrupt:
@@ -154,18 +155,3 @@ def _no_later(problem: Problem, schedule: Schedule, links: Wish) -> Problem:
         for index, task in enumerate(problem.tasks)
     )
     return replace(problem, tasks=tasks, links=(*problem.links, *links), horizon=makespan)
-
-
-def _with_schedule(problem: Problem, result: Result, schedule: Schedule) -> Result:
-    """A result with another schedule: the bounds are those of the search that was free to do as it liked."""
-    cost = evaluate(problem, schedule)
-    values = (cost.lateness, cost.makespan, cost.tidiness)
-    tiers = tuple(replace(tier, value=value) for tier, value in zip(result.tiers, values, strict=True))
-    proved = all(tier.proved for tier in tiers[:2])
-    return replace(
-        result,
-        schedule=schedule,
-        tiers=tiers,
-        status=Status.OPTIMAL if proved else Status.FEASIBLE,
-        stopped=None if proved else result.stopped,
-    )

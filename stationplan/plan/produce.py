@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from stationplan.engine import Result, Status, solve
+from stationplan.engine import Result, Schedule, Status, solve
 from stationplan.engine.result import ProgressCallback, StoppedBy
 from stationplan.network import Network
 from stationplan.plan.check import check_plan
@@ -55,6 +55,7 @@ def search(
     limits: Effort,
     on_progress: ProgressCallback | None = None,
     scenario: Scenario | None = None,
+    start: Schedule | None = None,
 ) -> Result:
     """The first half of :func:`produce`: it may take long, and be interrupted with the best schedule so far.
 
@@ -64,6 +65,7 @@ def search(
         on_progress: called at each improvement.
         scenario: if given and allergens are declared in it, what holds fewer of them comes first on shared equipment
             where that makes nothing later; a tenth of the budget is kept for it.
+        start: a feasible schedule to begin from.
 
     Returns:
         A result with a schedule.
@@ -74,8 +76,8 @@ def search(
     """
     wishes = () if scenario is None else wishes_of(network, scenario)
     if not wishes:
-        return _search(network, limits, on_progress)
-    result = _search(network, _times(limits, 1 - SHARE), on_progress)
+        return _search(network, limits, on_progress, start)
+    result = _search(network, _times(limits, 1 - SHARE), on_progress, start)
     stopped = result.stopped
     if stopped is not None and stopped.by is StoppedBy.TIME:
         result = replace(result, stopped=replace(stopped, seconds=limits.time_limit))
@@ -96,7 +98,7 @@ def _times(limits: Effort, share: float) -> Effort:
     return replace(limits, time_limit=seconds, effort=None if limits.effort is None else limits.effort * share)
 
 
-def _search(network: Network, limits: Effort, on_progress: ProgressCallback | None) -> Result:
+def _search(network: Network, limits: Effort, on_progress: ProgressCallback | None, start: Schedule | None) -> Result:
     try:
         result = solve(
             network.problem,
@@ -107,6 +109,7 @@ def _search(network: Network, limits: Effort, on_progress: ProgressCallback | No
             on_progress=on_progress,
             gap=limits.gap,
             stall=limits.stall,
+            start=start,
         )
     except KeyboardInterrupt:
         # It came before the search proper had begun.

@@ -5,11 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from stationplan.engine.bounds import lower_bounds
+from stationplan.engine.assessing import assessed
 from stationplan.engine.problem import Assignment, Schedule
-from stationplan.engine.result import Conflict, Result, Status, Tier, TierName
-from stationplan.engine.verify import evaluate
-from stationplan.engine.windows import find_windows
 from stationplan.network import build
 from stationplan.network.network import Crew, MoveTask
 from stationplan.plan.document import Examinee, ExamPart, Least
@@ -58,7 +55,7 @@ def compose(
     """
     kitchen, network, schedule, examinees = lay_out(scenario, sitting, arrangement)
     wave = arrangement.wave
-    result = _result(network, schedule)
+    result = assessed(network.problem, schedule)
     lost = result.tiers[0].value
     part = ExamPart(
         scenario=raw,
@@ -188,19 +185,3 @@ def _renamed(station: str, first: str, name: str) -> str:
     """A station of the first candidate, as another one's: 'mixer of Ada 2' with its number kept."""
     begin, _, number = station.rpartition(f" of {first}")
     return named_for(begin, name) + number
-
-
-def _result(network: Network, schedule: Schedule) -> Result:
-    """A result as the search would give it, with bounds that hold without any regard to fairness."""
-    problem = network.problem
-    cost = evaluate(problem, schedule)
-    windows = find_windows(problem)
-    bounds = () if isinstance(windows, Conflict) else lower_bounds(problem, windows)
-    makespan = max((bound.minutes for bound in bounds), default=0)
-    tiers = (
-        Tier(TierName.LATENESS, cost.lateness, 0),
-        Tier(TierName.MAKESPAN, cost.makespan, min(makespan, cost.makespan)),
-        Tier(TierName.TIDINESS, cost.tidiness, 0),
-    )
-    proved = tiers[0].proved and tiers[1].proved
-    return Result(Status.OPTIMAL if proved else Status.FEASIBLE, schedule, tiers, bounds)

@@ -1,0 +1,132 @@
+"""What is different in a plan from the one before it, as plain data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from stationplan.plan.document import Batch, Delivered, Lifted, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A batch that starts at another time, minutes since midnight of the first day."""
+
+    label: str
+    before: int
+    after: int
+
+
+@dataclass(frozen=True, slots=True)
+class OrderNow:
+    """An order and when it was ready before and is now, None where one of the plans does not have it."""
+
+    product: str
+    quantity: int
+    due: int | None
+    before: int | None
+    after: int | None
+    late_before: int
+    late_after: int
+
+
+@dataclass(frozen=True)
+class Differences:
+    """Two plans side by side; of batches only those that had not begun when the second was made.
+
+    Attributes:
+        finish: when everything is ready, before and after, minutes since midnight of the first day.
+        lateness: minutes late over all orders, weighted, before and after.
+        orders: every order of either plan.
+        moved: batches that start at another time.
+        stations_changed: labels of batches on another station.
+        hands_changed: labels of batches that other people work on.
+        ovens_reordered: ovens and provers in which batches that both plans have there come in another order.
+        new: labels of batches that the plan before did not have.
+        gone: labels of batches that only it had.
+        lifted: rules that what was waiting already cannot keep to any more.
+    """
+
+    finish: tuple[int, int]
+    lateness: tuple[int, int]
+    orders: tuple[OrderNow, ...]
+    moved: tuple[Moved, ...]
+    stations_changed: tuple[str, ...]
+    hands_changed: tuple[str, ...]
+    ovens_reordered: tuple[str, ...]
+    new: tuple[str, ...]
+    gone: tuple[str, ...]
+    lifted: tuple[Lifted, ...]
+
+
+def differences_of(before: Plan, after: Plan) -> Differences:
+    """Lay two plans of one shift side by side.
+
+    Args:
+        before: the plan in force.
+        after: the one that is to take its place.
+    """
+    begun = set() if after.past is None else {entry.label for entry in after.past.began}
+    old = {batch.label: batch for batch in before.batches}
+    new = {batch.label: batch for batch in after.batches}
+    both = [(old[label], batch) for label, batch in new.items() if label in old and label not in begun]
+    return Differences(
+        finish=(before.finish, after.finish),
+        lateness=(_lateness(before), _lateness(after)),
+        orders=_orders(before, after),
+        moved=tuple(Moved(one.label, one.start, two.start) for one, two in both if one.start != two.start),
+        stations_changed=tuple(one.label for one, two in both if _stations(one) != _stations(two)),
+        hands_changed=tuple(one.label for one, two in both if _people(one) != _people(two)),
+        ovens_reordered=tuple(_reordered(before, after)),
+        new=tuple(label for label in new if label not in old),
+        gone=tuple(label for label in old if label not in new),
+        lifted=() if after.past is None else after.past.lifted,
+    )
+
+
+def _lateness(plan: Plan) -> int:
+    return sum(order.weight * order.late for order in plan.orders)
+
+
+def _stations(batch: Batch) -> list[str]:
+    return sorted(seat.station for seat in batch.seats)
+
+
+def _people(batch: Batch) -> list[str]:
+    return sorted({hand.person for hand in batch.hands})
+
+
+def _reordered(before: Plan, after: Plan) -> list[str]:
+    found = []
+    for station in after.stations:
+        if station.kind in ("oven", "prover"):
+            one, two = _loads(before, station.name), _loads(after, station.name)
+            if [label for label in one if label in two] != [label for label in two if label in one]:
+                found.append(station.name)
+    return found
+
+
+def _loads(plan: Plan, station: str) -> list[str]:
+    loads = [(seat.start, batch.label) for batch in plan.batches for seat in batch.seats if seat.station == station]
+    return [label for _, label in sorted(loads)]
+
+
+def _orders(before: Plan, after: Plan) -> tuple[OrderNow, ...]:
+    """Every order of both plans; those of one product that are neither equal nor due at one time are two."""
+    left = list(before.orders)
+    found = []
+    for order in after.orders:
+        one = next((other for other in left if _alike(other, order)), None)
+        one = one or next((other for other in left if (other.product, other.due) == (order.product, order.due)), None)
+        if one is not None:
+            left.remove(one)
+        late = 0 if one is None else one.late
+        ready = None if one is None else one.ready
+        found.append(OrderNow(order.product, order.quantity, order.due, ready, order.ready, late, order.late))
+    found += [OrderNow(gone.product, gone.quantity, gone.due, gone.ready, None, gone.late, 0) for gone in left]
+    return tuple(found)
+
+
+def _alike(one: Delivered, other: Delivered) -> bool:
+    return (one.product, one.quantity, one.due) == (other.product, other.quantity, other.due)

@@ -1,0 +1,192 @@
+"""The rest of a shift planned anew: the plan in force pushed right, and another one where that is worth the change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from stationplan.engine.assessing import assessed, with_schedule
+from stationplan.engine.feasibility import contradiction
+from stationplan.engine.keeping import keep
+from stationplan.engine.limits import Limits
+from stationplan.engine.pushing import push
+from stationplan.engine.solver import Settings
+from stationplan.engine.verify import evaluate
+from stationplan.live.differences import Differences, differences_of
+from stationplan.live.wishes import wishes_of
+from stationplan.network import Network, build
+from stationplan.plan.errors import ImpossibleError, NothingFoundError
+from stationplan.plan.past import lifted_in
+from stationplan.plan.produce import Effort, search, write_down
+from stationplan.plan.timeline import Timeline
+from stationplan.plan.why import reasons_against
+from stationplan.scenario.models import Scenario
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from stationplan.engine.problem import Assignment, Schedule
+    from stationplan.network.so_far import SoFar, WaitKey
+    from stationplan.plan.document import Plan
+
+WORTH_A_CHANGE = 5
+"""Minutes that another plan must finish earlier for anybody to have to learn it."""
+MOST_LIFTINGS = 3
+"""How often rules are lifted for what finds no room before they are lifted for all that is waiting."""
+SHARE_TO_KEEP = 0.3
+"""The share of the budget for moving batches back to where they were to be."""
+
+
+@dataclass(frozen=True)
+class Replanned:
+    """The rest of a shift planned anew.
+
+    Attributes:
+        plan: the plan to go on with; the check has passed it.
+        pushed: the plan in force, pushed right; None when that did not go, so that only a search found a plan.
+        differences: what is different from the plan in force.
+    """
+
+    plan: Plan
+    pushed: Plan | None
+    differences: Differences
+
+    @property
+    def stands(self) -> bool:
+        """Whether the plan in force stands, pushed right."""
+        return self.plan is self.pushed
+
+
+def replan(
+    plan: Plan,
+    raw: dict[str, Any],
+    so_far: SoFar,
+    limits: Effort,
+    *,
+    worth: int = WORTH_A_CHANGE,
+    on_pushed: Callable[[Plan], None] | None = None,
+) -> Replanned:
+    """Plan the rest of a shift anew.
+
+    First the plan in force is pushed right: the same order, stations and people, each batch no later than it has to be.
+    That takes a moment. Then the search goes on from there, and what it finds takes its place only if it is less late,
+    or finishes early enough to be worth learning; of plans that are as good, one that changes little.
+
+    Args:
+        plan: the plan in force.
+        raw: the scenario as it is now, as plain data.
+        so_far: what has happened.
+        limits: how long to search; no effort or no time at all leaves the pushed plan.
+        worth: minutes that another plan must finish earlier.
+        on_pushed: called with the pushed plan before the search begins.
+
+    Returns:
+        The plan to go on with and what is different in it.
+
+    Raises:
+        ImpossibleError: there is no plan for what is left; carries the reasons.
+        NothingFoundError: none was found within the limits, though there may be one.
+        CheckFailedError: the plan contradicts its scenario: an error of this package.
+    """
+    scenario = Scenario.model_validate(raw)
+    network, schedule, wished = _pushed(plan, scenario, so_far)
+    before = None
+    if schedule is not None:
+        before = write_down(network, assessed(network.problem, schedule), raw, limits.seed)
+        if on_pushed is not None:
+            on_pushed(before)
+    after = before if _nothing(limits) else _searched(network, schedule, wished, raw, limits, worth) or before
+    if after is None:
+        raise NothingFoundError(interrupted=False)
+    return Replanned(after, before, differences_of(plan, after))
+
+
+def _nothing(limits: Effort) -> bool:
+    return 0 in (limits.effort, limits.time_limit)
+
+
+def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> tuple[Network, Schedule | None, dict[int, Assignment]]:
+    """The network of what is left and the plan in force pushed right in it.
+
+    Rules for what is waiting already are lifted only where there is no other way, first for what finds no room, then
+    for all of it: what has happened cannot be undone.
+    """
+    lifting, tried = so_far, 0
+    while True:
+        network = build(scenario, plan.durations, lifting)
+        wished, places = wishes_of(network, plan)
+        found = push(network.problem, wished, places)
+        if found.schedule is not None:
+            # What is kept to now has to be kept to by what the search finds.
+            broken = lifted_in(Timeline(network, found.schedule))
+            lift = frozenset(
+                (rule.before, rule.after, rule.position if rule.rule == "most" else None)
+                for rule in broken
+                if rule.rule != "place"
+            )
+            return (
+                build(scenario, plan.durations, replace(lifting, lift=lift, lift_waits=False)),
+                found.schedule,
+                wished,
+            )
+        tried += 1
+        more = _waits_into(network, found.stuck) - lifting.lift if tried <= MOST_LIFTINGS else frozenset()
+        if more:
+            lifting = replace(lifting, lift=lifting.lift | more)
+        elif not lifting.lift_waits:
+            lifting = replace(lifting, lift_waits=True)
+        elif not lifting.lift_places:
+            lifting = replace(lifting, lift_places=True)
+        else:
+            break
+    conflict = contradiction(network.problem)
+    if conflict is not None:
+        raise ImpossibleError(reasons_against(network, (conflict,)))
+    return network, None, wished
+
+
+def _waits_into(network: Network, tasks: frozenset[int]) -> frozenset[WaitKey]:
+    """The waits of what has begun that end with one of some tasks."""
+    found = set()
+    for lot in network.lots:
+        ends: list[tuple[int | None, int, int]] = [(place, *pair) for place, pair in enumerate(pairwise(lot.tasks))]
+        if lot.shelf_life is not None:
+            ends.append((None, lot.tasks[0], lot.tasks[-1]))
+        for position, before, after in ends:
+            if after in tasks and network.problem.tasks[before].fixed_start is not None:
+                user = None if lot.after is None else network.tasks[lot.after].label
+                found.add((network.tasks[lot.before].label, user, position))
+    return frozenset(found)
+
+
+def _searched(
+    network: Network,
+    start: Schedule | None,
+    wished: dict[int, Assignment],
+    raw: dict[str, Any],
+    limits: Effort,
+    worth: int,
+) -> Plan | None:
+    """A plan that is worth the change from the pushed one, None when the search finds none."""
+    problem = network.problem
+    result = search(network, _share(limits, 1 - SHARE_TO_KEEP), start=start)
+    assert result.schedule is not None
+    if start is not None:
+        cost, pushed_cost = evaluate(problem, result.schedule), evaluate(problem, start)
+        gained = pushed_cost.makespan - cost.makespan
+        if cost.lateness == pushed_cost.lateness and gained < worth:
+            return None
+        # Tasks that the pushed plan has where they were to be can stay there; the others move in it as well.
+        wished = {task: start.tasks[task] for task in wished}
+    rest = _share(limits, SHARE_TO_KEEP)
+    budget = Limits(rest.time_limit, rest.effort)
+    settings = Settings(limits.seed, limits.workers or (1 if limits.time_limit is None else 2))
+    kept = keep(problem, result.schedule, wished, budget, settings)
+    return write_down(network, with_schedule(problem, result, kept), raw, limits.seed)
+
+
+def _share(limits: Effort, share: float) -> Effort:
+    """The limits with a share of their seconds and their work."""
+    seconds = None if limits.time_limit is None else limits.time_limit * share
+    return replace(limits, time_limit=seconds, effort=None if limits.effort is None else limits.effort * share)

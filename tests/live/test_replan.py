@@ -1,0 +1,157 @@
+"""The rest of a shift planned anew, around whatever has happened."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from dataclasses import replace
+from typing import Any
+
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from stationplan.live.past import so_far_of
+from stationplan.live.replan import Replanned, replan
+from stationplan.network import build
+from stationplan.network.errors import NetworkError
+from stationplan.plan.check import check_plan
+from stationplan.plan.document import Plan
+from stationplan.plan.errors import ImpossibleError, NothingFoundError
+from stationplan.plan.produce import Effort, produce
+from stationplan.scenario import from_plain
+
+from .shifts import SHIFT, as_planned, batches, failed, planned
+from .some_shifts import some_pasts, some_shifts
+
+NO_SEARCH = Effort(effort=0)
+SOME = Effort(effort=0.5, seed=1)
+
+
+def replanned(
+    runs: Any, now: int, *, raw: dict[str, Any] = SHIFT, limits: Effort = SOME, plan: Plan | None = None, worth: int = 5
+) -> Replanned:
+    plan = plan or planned()
+    return replan(plan, raw, so_far_of(plan, runs.values(), now), limits, worth=worth)
+
+
+def with_person_away(name: str, since: str) -> dict[str, Any]:
+    raw = deepcopy(SHIFT)
+    (person,) = (entry for entry in raw["kitchen"]["people"] if entry["name"] == name)
+    person["hours"] = f"06:00-{since}"
+    return raw
+
+
+def test_nothing_changes_where_all_goes_as_planned() -> None:
+    now = batches(planned())["Ab2"].start + 1
+    found = replanned(as_planned(planned(), now), now)
+
+    assert found.stands
+    assert (found.differences.moved, found.differences.hands_changed, found.differences.new) == ((), (), ())
+    assert found.plan.finish == planned().finish
+
+
+def test_a_delay_pushes_only_what_hangs_on_it() -> None:
+    now = batches(planned())["Ab3"].start + 5
+    runs = as_planned(planned(), now)
+    runs["Ab3"] = replace(runs["Ab3"], expected_end=runs["Ab3"].expected_end + 20)
+    found = replanned(runs, now, limits=NO_SEARCH)
+
+    assert found.stands
+    assert found.differences.finish == (planned().finish, planned().finish + 20)
+    for moved in found.differences.moved:
+        assert moved.before < moved.after <= moved.before + 20
+    assert (found.differences.hands_changed, found.differences.ovens_reordered) == ((), ())
+
+
+def test_a_plan_that_is_not_worth_learning_does_not_take_the_place_of_the_old_one() -> None:
+    now = batches(planned())["Ab1"].start + 5
+    runs = as_planned(planned(), now)
+    runs["Ab1"] = replace(runs["Ab1"], expected_end=runs["Ab1"].expected_end + 30)
+
+    assert replanned(runs, now, worth=1000).stands
+
+
+def test_a_lost_batch_brings_new_ones_and_says_so() -> None:
+    now = batches(planned())["Ab1"].end
+    runs = as_planned(planned(), now)
+    runs["Ab1"] = failed(runs["Ab1"], now)
+    found = replanned(runs, now)
+
+    assert set(found.differences.new) == {"Aa4", "Ab4"}
+    assert found.differences.gone == ()
+    assert batches(found.plan)["Ab1"].lost
+    [order] = found.differences.orders
+    assert (order.quantity, order.before, order.after) == (6, planned().orders[0].ready, found.plan.orders[0].ready)
+
+
+def test_whoever_is_away_hands_over_and_nobody_else_does() -> None:
+    now = batches(planned())["Ab1"].start + 5
+    away = f"{now // 60:02}:{now % 60:02}"
+    found = replanned(as_planned(planned(), now), now, raw=with_person_away("Odo", away))
+
+    assert all(hand.person == "Ines" for batch in found.plan.batches for hand in batch.hands if hand.start > now)
+    had_odo = {b.label for b in planned().batches if b.start > now and any(hand.person == "Odo" for hand in b.hands)}
+    assert set(found.differences.hands_changed) <= had_odo
+
+
+def test_the_same_again_is_the_same_plan() -> None:
+    now = batches(planned())["Ab1"].start + 5
+    runs = as_planned(planned(), now)
+    runs["Ab1"] = replace(runs["Ab1"], expected_end=runs["Ab1"].expected_end + 30)
+
+    assert replanned(runs, now).plan == replanned(runs, now).plan
+
+
+def test_a_plan_can_be_replanned_again_and_again() -> None:
+    plan, runs = planned(), {}
+    for minutes in (20, 40, 60):
+        now = plan.opens + minutes
+        runs = {**as_planned(plan, now), **runs}
+        last = max(runs, key=lambda label: runs[label].start)
+        runs[last] = failed(runs[last], now)
+        plan = replanned(runs, now, plan=plan, limits=NO_SEARCH).plan
+        runs = {label: run for label, run in runs.items() if run.outcome == "lost"}
+
+    assert sum(batch.lost for batch in plan.batches) == len(runs)
+    assert {order.quantity for order in plan.orders} == {6}
+
+
+def first_plan(raw: dict[str, Any]) -> Plan:
+    try:
+        return produce(build(from_plain(raw)), raw, Effort(effort=0.02, seed=1))
+    except (NetworkError, ImpossibleError, NothingFoundError):
+        assume(False)
+        raise
+
+
+@given(data=st.data())
+@settings(
+    max_examples=60,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)
+def test_whatever_happens_the_rest_can_be_planned(data: st.DataObject) -> None:
+    raw = data.draw(some_shifts())
+    plan = first_plan(raw)
+    runs, now = data.draw(some_pasts(plan))
+    try:
+        found = replanned(runs, now, raw=raw, plan=plan, limits=NO_SEARCH)
+    except NothingFoundError:
+        found = replanned(runs, now, raw=raw, plan=plan, limits=Effort(effort=0.3, seed=1))
+
+    assert check_plan(found.plan) == ()
+    delivered = dict.fromkeys(("slab", "block"), 0.0)
+    for batch in found.plan.batches:
+        run = runs.get(batch.label)
+        if run is not None:
+            assert (batch.start, batch.lost) == (run.start, run.outcome == "lost")
+            assert batch.end == (max(now, run.expected_end) if run.end is None else run.end)
+        else:
+            assert batch.start >= now
+        last = [
+            entry["name"] for entry in {**raw["components"], **raw["products"]}[batch.item]["steps"] if "name" in entry
+        ][-1]
+        if batch.item in delivered and batch.step == last and not batch.lost:
+            delivered[batch.item] += float(batch.last) - float(batch.first)
+    for order in raw["orders"]:
+        assert delivered[order["product"]] >= order["quantity"]
