@@ -42,7 +42,7 @@ class StationGroup:
     unit: str
     cold: Setting | None = None
     at: Setting | None = None
-    heats: Mapping[str, int] = field(default_factory=dict)
+    heats: Mapping[str, int] = field(default_factory=dict, hash=False)
     left: tuple[str, int] | None = None
 
 
