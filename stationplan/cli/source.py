@@ -56,8 +56,8 @@ def load_source(path: Path, durations: Durations | None) -> Source:
     Raises:
         BadInputError: when it cannot be read, the plan does not hold, or it was made with other durations.
     """
-    from stationplan.network import build
     from stationplan.plan.check import check_plan
+    from stationplan.plan.rebuilding import network_of
     from stationplan.scenario import from_plain
 
     with working_on(path):
@@ -75,7 +75,7 @@ def load_source(path: Path, durations: Durations | None) -> Source:
     if durations not in (None, plan.durations):
         raise BadInputError(f"{path}: this plan was made with --durations {plan.durations}; leave the option out")
     scenario = from_plain(plan.scenario)
-    return Source(path, scenario, plan.scenario, build(scenario, plan.durations), plan)
+    return Source(path, scenario, plan.scenario, network_of(plan), plan)
 
 
 def _is_plan(path: Path) -> bool:

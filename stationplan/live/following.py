@@ -40,8 +40,13 @@ def course_of(plan: Plan, *, early: bool = False) -> Course:
         early: whether people work ahead of the plan where they can.
 
     Raises:
-        FollowingError: when the plan is not made in the batches of its scenario.
+        FollowingError: when the plan is not made in the batches of its scenario, or has a past.
     """
+    if plan.past is not None:
+        raise FollowingError(
+            "this plan was made when a part of the shift was over, and only a whole shift can be worked through; "
+            "simulate the plan that the shift began with"
+        )
     scenario = from_plain(plan.scenario)
     networks = tuple(build(scenario, ends) for ends in (plan.durations, "shortest", "longest"))
     return _Following(plan, scenario, networks[0], early).course(networks[1], networks[2])

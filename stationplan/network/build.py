@@ -203,7 +203,7 @@ class _Builder:
                     for batch, task in zip(production.batches[link.after], self.batches[name, link.after], strict=True)
                 ]
                 before = self.batches[name, link.before]
-                self._add_lots(production, production.batches[link.before], before, takers)
+                self._add_lots(production, production.given(link.before), before, takers)
 
     def add_taken_lots(self, claims: Mapping[str, tuple[Claim, ...]]) -> None:
         """What goes from the last step of a component to the steps that take it up."""

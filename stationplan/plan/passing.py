@@ -6,9 +6,8 @@ from collections import defaultdict, deque
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stationplan.network import build
 from stationplan.plan.document import Plan, Stay
-from stationplan.scenario import from_plain
+from stationplan.plan.rebuilding import network_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ def passings_of(plan: Plan) -> tuple[Passing, ...]:
     Returns:
         In the order of the recipes.
     """
-    network = build(from_plain(plan.scenario), plan.durations)
+    network = network_of(plan)
     ends = {batch.label: batch.end for batch in plan.batches} | {stock.label: stock.start for stock in plan.stock}
     units = {batch.label: batch.unit for batch in plan.batches} | {stock.label: stock.unit for stock in plan.stock}
     waiting: dict[tuple[str, str | None, int], deque[Stay]] = defaultdict(deque)

@@ -6,10 +6,10 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-from stationplan.live.past import Recorded, so_far_of
 from stationplan.network import build
 from stationplan.plan.document import Batch, Plan
 from stationplan.plan.produce import Effort, produce
+from stationplan.plan.so_far import Recorded, so_far_of
 from stationplan.scenario import from_plain
 
 LITTLE = Effort(effort=1, seed=1)

@@ -6,8 +6,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from stationplan.live.past import Recorded
 from stationplan.plan.document import Plan
+from stationplan.plan.so_far import Recorded
 
 EQUIPMENT: list[dict[str, Any]] = [
     {"name": "deck oven", "kind": "oven", "holds": "3 trays", "count": 2, "heats": "10 C/min"},

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from stationplan.live.errors import LiveError
-from stationplan.live.past import Recorded, so_far_of
 from stationplan.plan.document import Plan
+from stationplan.plan.errors import PlanError
+from stationplan.plan.so_far import Recorded, so_far_of
 
 from .shifts import SHIFT, as_planned, batches, failed, planned, total, went_on
 
@@ -166,5 +166,5 @@ def test_a_most_that_is_over_already_is_lifted_and_named() -> None:
 
 
 def test_a_batch_that_is_none_of_the_plan_is_refused() -> None:
-    with pytest.raises(LiveError, match="Zz9 is no batch of this plan"):
+    with pytest.raises(PlanError, match="Zz9 is no batch of this plan"):
         so_far_of(planned(), [Recorded("Zz9", 360, 370, 370, "done")], 400)

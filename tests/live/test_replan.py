@@ -9,7 +9,6 @@ from typing import Any
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from stationplan.live.past import so_far_of
 from stationplan.live.replan import Replanned, replan
 from stationplan.network import build
 from stationplan.network.errors import NetworkError
@@ -17,6 +16,7 @@ from stationplan.plan.check import check_plan
 from stationplan.plan.document import Plan
 from stationplan.plan.errors import ImpossibleError, NothingFoundError
 from stationplan.plan.produce import Effort, produce
+from stationplan.plan.so_far import so_far_of
 from stationplan.scenario import from_plain
 
 from .shifts import SHIFT, as_planned, batches, failed, planned

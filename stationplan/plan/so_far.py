@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Protocol
 
-from stationplan.live.errors import LiveError
 from stationplan.network.alternatives import CHAMBERED, start_of
 from stationplan.network.crews import mornings_of
 from stationplan.network.network import SeatUse
 from stationplan.network.so_far import Hands, Meant, Run, SoFar, Stood
+from stationplan.plan.errors import PlanError
 from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import Setting
 
@@ -71,13 +71,13 @@ def so_far_of(plan: Plan, runs: Iterable[RunLike], now: int, scenario: Scenario 
         scenario: the scenario as it is now, if it is not that of the plan any more.
 
     Raises:
-        LiveError: when a batch is none of the plan.
+        PlanError: when a batch is none of the plan.
     """
     batches = {batch.label: batch for batch in plan.batches}
     found = []
     for run in runs:
         if run.label not in batches:
-            raise LiveError(f"{run.label} is no batch of this plan")
+            raise PlanError(f"{run.label} is no batch of this plan")
         found.append(_run(batches[run.label], run, now))
     meant: dict[StageKey, list[Meant]] = defaultdict(list)
     for batch in plan.batches:
