@@ -6,6 +6,7 @@ import click
 
 from stationplan.cli.shift_log import log
 from stationplan.cli.shift_record import record
+from stationplan.cli.shift_replan import accept, replan
 from stationplan.cli.shift_report import report
 from stationplan.cli.shift_start import start
 from stationplan.cli.shift_status import status
@@ -19,5 +20,5 @@ def shift() -> None:
     """
 
 
-for command in (start, record, status, log, report):
+for command in (start, record, status, replan, accept, log, report):
     shift.add_command(command)

@@ -11,13 +11,17 @@ from stationplan.cli.failure import working_on
 from stationplan.cli.output import show, unicode_works
 from stationplan.cli.shift_options import moment, now_of, now_option, shift_argument
 
+SECONDS_AT_ONCE = 3.0
+"""To search in when the rest is planned anew at once."""
+
 
 @click.command(short_help="Record an event of a shift.")
 @shift_argument
 @click.argument("words", nargs=-1, required=True)
 @click.option("--who", metavar="NAME", help="Who records it; without it, whoever is logged in.")
+@click.option("--auto", is_flag=True, help="Plan the rest anew if this breaks the plan in force, and go by it.")
 @now_option
-def record(shift: Path, words: tuple[str, ...], who: str | None, now: int | None) -> None:
+def record(shift: Path, words: tuple[str, ...], who: str | None, auto: bool, now: int | None) -> None:
     """Record an event in the file SHIFT: it counts as soon as its number is printed.
 
     \b
@@ -50,3 +54,22 @@ def record(shift: Path, words: tuple[str, ...], who: str | None, now: int | None
     with working_on(shift):
         entry = add_event(shift, lambda log: understood(log, words, now=now_of(log.day, now), who=name), moment())
     show(f"{clean(f'{entry.number}: {told(entry.event)}', unicode_works())}\n")
+    if auto and entry.event.kind != "note":
+        _plan_anew(shift, now)
+
+
+def _plan_anew(shift: Path, now: int | None) -> None:
+    """Plan the rest anew and go by it, if the plan in force is no longer good enough."""
+    from stationplan.cli.shift_replan import proposal_of
+    from stationplan.cli.shift_replan import told as differences
+    from stationplan.live.record import add_plan, read
+    from stationplan.live.replan import WORTH_A_CHANGE
+    from stationplan.plan.produce import Effort
+
+    with working_on(shift):
+        log = read(shift)
+    found = proposal_of(shift, log, now_of(log.day, now), Effort(SECONDS_AT_ONCE), WORTH_A_CHANGE)
+    if found.breaks:
+        with working_on(shift):
+            number = add_plan(shift, found.replanned.plan, accepted=True, after=found.after, moment=moment())
+        show(f"{differences(found, None, False)}{number}: this plan is in force now\n")

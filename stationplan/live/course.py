@@ -42,12 +42,14 @@ class Moment:
         held: whether it waits for its planned time.
         unless: moments, each with a most: what is held comes sooner if otherwise more minutes than that would have
             passed since one of them.
+        shut: minutes after which, and until which, it cannot come.
     """
 
     planned: int
     earliest: int
     held: bool = False
     unless: tuple[tuple[int, int], ...] = ()
+    shut: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

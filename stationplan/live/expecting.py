@@ -141,7 +141,8 @@ class _Pass:
             station.name: _Station(1 if station.kind == "mixer" else station.capacity) for station in self.plan.stations
         }
         self.kinds = {station.name: station.kind for station in self.plan.stations}
-        self.free: dict[str, int] = {}
+        # For each pair of hands at work, when it was to begin and until when it is expected to be.
+        self.hands: dict[str, list[tuple[int, int]]] = defaultdict(list)
         self.away = _away(state, scenario)
         self.items: dict[str, Item] = {**scenario.components, **scenario.products}
         self.found: dict[str, Outlook] = {}
@@ -196,7 +197,9 @@ class _Pass:
                     yield until - offset, f"{seat.station} is out of use"
         for hand in batch.hands:
             offset, length = hand.start - batch.start, hand.end - hand.start
-            yield self.free.get(hand.person, 0) - offset, f"{hand.person} is busy"
+            # Whoever is to take something out of the oven later is free for this until then.
+            earlier = [until for planned, until in self.hands[hand.person] if planned < hand.start]
+            yield max(earlier, default=0) - offset, f"{hand.person} is busy"
             for since, until in self.away.get(hand.person, ()):
                 if since < start + offset + length and start + offset < until:
                     yield until - offset, f"{hand.person} is away"
@@ -248,7 +251,7 @@ class _Pass:
             person = people[number] if number < len(people) else hand.person
             at_end = hand.end == batch.end
             ends = end if at_end else start + hand.end - batch.start
-            self.free[person] = max(self.free.get(person, 0), ends)
+            self.hands[person].append((hand.start, ends))
 
     def _delivery(self, order: Delivered) -> Delivery:
         own = [self.found[label] for label in order.batches if label in self.found]

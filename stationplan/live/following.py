@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
-from itertools import product
 from typing import TYPE_CHECKING
 
 import networkx as nx
 
-from stationplan.engine.problem import Closure, LinkKind
+from stationplan.engine.problem import Chamber, LinkKind
 from stationplan.live.course import Arc, Course, Due, Leaving, Limit, Moment, Stretch, Work
 from stationplan.live.errors import FollowingError
 from stationplan.live.hours import Away, times_away
@@ -17,7 +16,8 @@ from stationplan.live.order_of_use import Taking, handed_on
 from stationplan.live.ways import Times, times_of
 from stationplan.network import build
 from stationplan.network.flow import total_most
-from stationplan.network.network import BatchTask, MoveTask, StationGroup, StockTask
+from stationplan.network.network import BatchTask, MoveTask, StockTask
+from stationplan.plan.so_far import setting_of
 from stationplan.scenario import from_plain
 
 if TYPE_CHECKING:
@@ -65,6 +65,10 @@ class _Draft:
 
     def hold(self, number: int, unless: tuple[tuple[int, int], ...] = ()) -> None:
         self.moments[number] = replace(self.moments[number], held=True, unless=unless)
+
+    def shut(self, number: int, spans: tuple[tuple[int, int], ...]) -> None:
+        moment = self.moments[number]
+        self.moments[number] = replace(moment, shut=tuple(sorted({*moment.shut, *spans})))
 
     def not_before(self, number: int, minute: int) -> None:
         moment = self.moments[number]
@@ -115,6 +119,7 @@ class _Following:
         self._add_links()
         limits = tuple(self._limits())
         self._add_stations()
+        self._shut()
         leavings = tuple(self._add_people())
         self._hold(limits)
         orders = tuple(
@@ -213,14 +218,16 @@ class _Following:
 
     def _limits(self) -> Iterator[Limit]:
         for lot in self.network.lots:
-            most = total_most(lot.stands)
-            if lot.after is None or most is None:
+            if lot.after is None:
                 continue
             before, after = self.network.tasks[lot.before], self.network.tasks[lot.after]
             named = " and ".join(stand.name for stand in lot.stands if stand.name)
             name = named or (before.step if isinstance(before, BatchTask) else "stock")
+            keeps = None if lot.shelf_life is None else self.network.problem.links[lot.shelf_life].most
             ends = self._ends_at(lot.before), self.begins[after.label]
-            yield Limit(lot.item, name, before.label, after.label, *ends, most)
+            for told, most in ((name, total_most(lot.stands)), ("shelf life", keeps)):
+                if most is not None:
+                    yield Limit(lot.item, told, before.label, after.label, *ends, most)
 
     def _add_stations(self) -> None:
         """A batch waits for the room that is planned for it."""
@@ -241,22 +248,27 @@ class _Following:
                 self.draft.hold(begins)
             # An oven that changes its temperature is empty.
             takings[change.station].append(Taking(change.start, change.end, room[change.station], begins, ends))
-        for station, taking in self._out_of_use(room):
-            takings[station].append(taking)
         for name in stations:
             real = [taking for taking in takings[name] if taking.amount and taking.start < taking.end]
             for before, after in handed_on(real, room[name]):
                 self.draft.then(before, after)
 
-    def _out_of_use(self, room: dict[str, int]) -> Iterator[tuple[str, Taking]]:
-        """Times out of use keep to the clock: what is in there by then is done, and the next one waits for the end."""
-        opens = self.plan.opens
-        for group, resource in zip(self.network.resources, self.network.problem.resources, strict=True):
-            closures: tuple[Closure, ...] = resource.closures if isinstance(group, StationGroup) else ()
-            for closure, name in product(closures, group.names):
-                start, end = opens + closure.start, opens + closure.end
-                amount = min(closure.amount, room[name]) or room[name]
-                yield name, Taking(start, end, amount, self.draft.add(start, start), self.draft.add(end, end))
+    def _shut(self) -> None:
+        """Nothing begins on a station that would be out of use before it is done, as planned, or not be ready again."""
+        groups = {name: index for index, group in enumerate(self.network.resources) for name in group.names}
+        for batch in self.plan.batches:
+            for seat in batch.seats:
+                resource = self.network.problem.resources[groups[seat.station]]
+                chamber = isinstance(resource, Chamber)
+                setting = setting_of(seat)
+                heats = resource.first.get(str(setting), 0) if isinstance(resource, Chamber) else 0
+                offset, until = seat.start - batch.start, seat.end - batch.start
+                spans = tuple(
+                    (self.plan.opens + closure.start - until, self.plan.opens + closure.end + heats - offset)
+                    for closure in resource.closures
+                    if chamber or closure.amount >= resource.capacity
+                )
+                self.draft.shut(self.begins[batch.label], spans)
 
     def _standing(self) -> Iterator[tuple[str, Taking]]:
         """What stands somewhere between two batches."""
@@ -352,4 +364,5 @@ def _as_one(moments: list[Moment], number: int, place: dict[int, int]) -> Moment
         max(moment.earliest for moment in moments),
         any(moment.held for moment in moments),
         tuple((one, most) for one, most in unless if one != number),
+        tuple(sorted({span for moment in moments for span in moment.shut})),
     )

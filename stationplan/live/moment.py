@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from stationplan.live.alarms import Alarm, alarms_of
 from stationplan.live.effective import effective
+from stationplan.live.events import Note, Recorded, Undo
 from stationplan.live.expecting import Forecast, Outlook, expect
 from stationplan.live.record import Log
 from stationplan.live.state import ShiftState
@@ -15,16 +16,29 @@ from stationplan.plan.passing import passings_of
 from stationplan.scenario import from_plain
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
+PLANNED_ANEW = ("failed", "order added", "order changed", "order cancelled", "stock")
+"""Kinds of events that ask for other batches."""
+
 
 @dataclass(frozen=True)
 class Moment:
-    """What is recorded, what is to be expected, and what to see to; ``scenario`` is as the events have made it."""
+    """What is recorded, what is to be expected, and what to see to.
+
+    Attributes:
+        day: the first day of the shift.
+        state: what is recorded.
+        scenario: as the events have made it.
+        forecast: what is to be expected.
+        alarms: what to see to.
+        unheeded: events of which no forecast can tell what comes of them: only a plan that is made anew.
+    """
 
     day: date
     state: ShiftState
     scenario: dict[str, Any]
     forecast: Forecast
     alarms: tuple[Alarm, ...]
+    unheeded: tuple[Recorded, ...] = ()
 
     @property
     def now(self) -> int:
@@ -44,7 +58,15 @@ def moment_of(log: Log, now: int) -> Moment:
     passings = [passing for passing in passings_of(log.plan) if passing.before in made]
     forecast = expect(log.state, from_plain(log.first.scenario), passings, now)
     scenario = effective(log.first.scenario, log.state)
-    return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings))
+    unheeded = tuple(entry for entry in unheeded_by(log) if entry.event.kind in PLANNED_ANEW)
+    return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings), unheeded)
+
+
+def unheeded_by(log: Log) -> tuple[Recorded, ...]:
+    """The events, undone ones left out, that the plan in force does not reckon with."""
+    undone = {entry.event.number for entry in log.events if isinstance(entry.event, Undo)}
+    since = (entry for entry in log.events if entry.number > log.known and entry.number not in undone)
+    return tuple(entry for entry in since if not isinstance(entry.event, Note | Undo))
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,6 +92,7 @@ class Log:
         first: the plan that the shift began with.
         plan: the plan in force.
         proposed: a newer plan that nobody has accepted yet.
+        proposed_as: number of its entry, 0 without one.
         known: number of the entry with the plan in force.
         events: the events, by number.
         last: number of the last entry.
@@ -102,6 +103,7 @@ class Log:
     first: Plan
     plan: Plan
     proposed: Plan | None
+    proposed_as: int
     known: int
     events: tuple[Recorded, ...]
     last: int
@@ -309,7 +311,8 @@ def _log(path: Path, entries: list[_Entry]) -> Log:
         proposed = Plan.model_validate_json(proposals[-1].document) if proposals else None
     except (ValueError, KeyError, TypeError) as error:
         raise RecordFileError(f"{path}: this record holds something that this program cannot read; {_KEEP}") from error
-    return Log(day, first, plan, proposed, accepted, events, entries[-1].number, entries[0].seal)
+    number = proposals[-1].number if proposals else 0
+    return Log(day, first, plan, proposed, number, accepted, events, entries[-1].number, entries[0].seal)
 
 
 @contextmanager

@@ -115,6 +115,8 @@ def moments(course: Course, drawn: Sequence[tuple[Floats, Floats, Floats]], runs
             np.maximum(now, until, out=now)
         for arc in course.arcs[number]:
             np.maximum(now, at[arc.before] + _lag(arc, drawn), out=now)
+        for after, again in moment.shut:
+            now = np.where((now > after) & (now < again), float(again), now)
         at[number] = now
     return at
 

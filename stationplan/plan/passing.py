@@ -58,6 +58,8 @@ def passings_of(plan: Plan) -> tuple[Passing, ...]:
         stays = tuple(queue.popleft() for queue in queues if queue)
         most = lot.stands[-1].most if lot.stands else None
         begun = stays[-1].start if stays else ends[before]
-        latest = None if most is None else begun + most
+        keeps = None if lot.shelf_life is None else network.problem.links[lot.shelf_life].most
+        limits = [None if most is None else begun + most, None if keeps is None else ends[before] + keeps]
+        latest = min((limit for limit in limits if limit is not None), default=None)
         found.append(Passing(lot.item, lot.size, units[before], before, after, stays, latest))
     return tuple(found)

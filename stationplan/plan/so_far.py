@@ -116,10 +116,11 @@ def _run(batch: Batch, run: RunLike, now: int) -> Run:
 
 
 def _use(seat: Seat) -> SeatUse:
-    return SeatUse(seat.amount, _setting(seat), seat.holding)
+    return SeatUse(seat.amount, setting_of(seat), seat.holding)
 
 
-def _setting(seat: Seat) -> Setting | None:
+def setting_of(seat: Seat) -> Setting | None:
+    """The temperature and setting at which a batch is on a station, None where there is none."""
     if seat.celsius is None:
         return None
     return Setting(Fraction(seat.celsius).limit_denominator(FINEST), seat.setting)
@@ -161,7 +162,7 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
             (seat.start, setting)
             for batch in plan.batches
             for seat in batch.seats
-            if seat.station == station.name and batch.label not in begun and (setting := _setting(seat)) is not None
+            if seat.station == station.name and batch.label not in begun and (setting := setting_of(seat)) is not None
         ]
         if to_come:
             at = _on_the_way(plan, station.name, at, since, min(to_come, key=lambda load: load[0]), now)

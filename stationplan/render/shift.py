@@ -58,6 +58,9 @@ def _headline(moment: Moment) -> Iterator[str]:
     yield f"{len(standings)} batches: {done} done{lost}, {running} running, {come} to come"
     yield f"finish expected {expected_told(forecast.finish, plan.finish)}"
     yield from (delivery_told(moment, delivery) for delivery in forecast.deliveries)
+    if moment.unheeded:
+        events = ", ".join(f"{entry.number} {told(entry.event)}" for entry in moment.unheeded)
+        yield f"! not in this plan yet: {events}; to plan the rest anew: stationplan shift replan"
 
 
 def expected_told(expected: int, planned: int) -> str:

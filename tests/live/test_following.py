@@ -124,13 +124,13 @@ def test_an_oven_is_heated_when_it_is_free() -> None:
     assert starts_of(course_of(plan), bake=24)["Ab1"] == (386, 391)
 
 
-def test_what_is_in_an_oven_that_goes_out_of_use_is_done_and_the_next_batch_waits() -> None:
+def test_nothing_begins_in_an_oven_that_would_be_out_of_use_before_it_is_done() -> None:
     oven = {"name": "left oven", "kind": "oven", "holds": "1 tray", "starts_at": "180 C", "out_of_use": ["06:40-07:00"]}
     plan = plan_of(bake("bake", "15..20 min", batch="1 tray"), quantity=3, durations="longest", equipment=[oven])
     assert [(batch.start, batch.end) for batch in plan.batches] == [(360, 380), (380, 400), (420, 440)]
     assert as_planned(plan) == {batch.label: (batch.start, batch.end) for batch in plan.batches}
     late = starts_of(course_of(plan), bake=25)
-    assert [late[batch.label] for batch in plan.batches] == [(360, 385), (385, 410), (420, 445)]
+    assert [late[batch.label] for batch in plan.batches] == [(360, 385), (420, 445), (445, 470)]
 
 
 def test_stock_is_taken_up_as_planned_and_must_not_be_waited_for_too_long() -> None:

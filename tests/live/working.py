@@ -20,7 +20,7 @@ DAY = date(2026, 11, 26)
 def log_of(plan: Plan, events: Iterable[Event], day: date = DAY) -> Log:
     """A record of a plan that stays in force, and events in the order of time."""
     recorded = recorded_in_order(events)
-    return Log(day, plan, plan, None, 0, recorded, len(recorded))
+    return Log(day, plan, plan, None, 0, 0, recorded, len(recorded), "")
 
 
 def recorded_in_order(events: Iterable[Event]) -> tuple[Recorded, ...]:

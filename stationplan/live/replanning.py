@@ -1,0 +1,78 @@
+"""From the record of a shift to the rest of it planned anew."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stationplan.live.effective import effective, expressed
+from stationplan.live.errors import EventError
+from stationplan.live.events import Finished, Started
+from stationplan.live.moment import unheeded_by
+from stationplan.live.replan import WORTH_A_CHANGE, Replanned, replan
+from stationplan.plan.so_far import so_far_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from stationplan.live.events import Recorded
+    from stationplan.live.record import Log
+    from stationplan.plan.document import Plan
+    from stationplan.plan.produce import Effort
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """The rest of a shift planned anew from its record.
+
+    Attributes:
+        replanned: the plan and what is different in it.
+        because: the events that the plan in force did not reckon with.
+        after: number of the last entry that it reckons with.
+    """
+
+    replanned: Replanned
+    because: tuple[Recorded, ...]
+    after: int
+
+    @property
+    def breaks(self) -> bool:
+        """Whether the plan in force is no longer good enough: more than its times has changed, or they have by much."""
+        told = self.replanned.differences
+        other = told.new or told.gone or told.stations_changed or told.hands_changed or told.lifted
+        later = told.lateness[1] > told.lateness[0]
+        return bool(other) or later or any(abs(move.after - move.before) >= WORTH_A_CHANGE for move in told.moved)
+
+
+def proposal(
+    log: Log, now: int, limits: Effort, *, worth: int = WORTH_A_CHANGE, on_pushed: Callable[[Plan], None] | None = None
+) -> Proposal:
+    """Plan the rest of a shift anew.
+
+    Args:
+        log: its record.
+        now: minutes since midnight of its first day.
+        limits: how long to search.
+        worth: minutes that another plan must finish earlier.
+        on_pushed: called with the plan in force pushed right, before the search begins.
+
+    Raises:
+        EventError: when the shift has not opened yet, or batches are running on equipment that is out of use.
+        ImpossibleError: there is no plan for what is left; carries the reasons.
+        NothingFoundError: none was found within the limits, though there may be one.
+    """
+    if now < log.plan.opens:
+        raise EventError("the shift has not opened yet; plan it anew with stationplan plan")
+    state = log.state
+    for run in state.runs.values():
+        outage = next((o for name in run.stations for o in state.outages_of(name)), None)
+        if run.end is None and outage is not None:
+            raise EventError(
+                f"{run.label} is running in {outage.equipment}, which is out of use: "
+                f"record what became of it, finished {run.label} or failed {run.label}"
+            )
+    scenario = expressed(log.first.scenario, state)
+    so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
+    found = replan(log.plan, effective(log.first.scenario, state), so_far, limits, worth=worth, on_pushed=on_pushed)
+    because = tuple(entry for entry in unheeded_by(log) if not isinstance(entry.event, Started | Finished))
+    return Proposal(found, because, log.last)

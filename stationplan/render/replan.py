@@ -1,0 +1,109 @@
+"""The rest of a shift planned anew, in words: what is different, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from stationplan.live.differences import Differences, Moved, OrderNow
+from stationplan.live.replanning import Proposal
+from stationplan.live.wording import told
+from stationplan.plan.document import Lifted
+from stationplan.render.lettering import clean, wrap
+from stationplan.scenario.units import format_clock, format_duration
+
+MOST_NAMED = 6
+"""Batches and events named in a line; of more it is told how many there are."""
+
+
+def replan_page(proposal: Proposal, *, width: int, unicode: bool = True) -> str:
+    """What is different in the rest of a shift that is planned anew, and why, in five lines and what has to be decided.
+
+    Args:
+        proposal: the rest planned anew.
+        width: most columns of a line.
+        unicode: whether names may hold more than ASCII.
+    """
+    replanned = proposal.replanned
+    found = replanned.differences
+    lines = [
+        f"finish {_from_to(*found.finish)}"
+        + (": the plan in force stands, pushed later" if _only_later(proposal) else ""),
+        _orders(found.orders),
+        _moved(found.moved),
+        _others(found),
+        "because: " + (_named([told(event.event) for event in proposal.because]) or "of the time that has passed"),
+        *_lifted(found.lifted),
+    ]
+    return "".join(f"{line}\n" for text in lines for line in wrap(clean(text, unicode), width, "  "))
+
+
+def _only_later(proposal: Proposal) -> bool:
+    return proposal.replanned.stands and bool(proposal.replanned.differences.moved)
+
+
+def _from_to(before: int, after: int) -> str:
+    if before == after:
+        return f"{format_clock(after)}, as before"
+    way = "later" if after > before else "earlier"
+    return f"{format_clock(after)} instead of {format_clock(before)}, {format_duration(abs(after - before))} {way}"
+
+
+def _orders(orders: Sequence[OrderNow]) -> str:
+    late = [order for order in orders if order.after is not None and order.late_after]
+    if not late:
+        return (
+            "orders: every one that is due in time"
+            if any(order.due is not None for order in orders)
+            else "orders: none is due at a time"
+        )
+    return "orders: " + "; ".join(_late(order) for order in late)
+
+
+def _late(order: OrderNow) -> str:
+    ready = "" if order.after is None else f" ready {format_clock(order.after)},"
+    before = "in time before" if not order.late_before else f"{format_duration(order.late_before)} before"
+    if order.before is None:
+        before = "new"
+    return f"{order.quantity} {order.product}{ready} {format_duration(order.late_after)} late ({before})"
+
+
+def _moved(moved: Sequence[Moved]) -> str:
+    if not moved:
+        return "times: no batch moves"
+    first = sorted(moved, key=lambda move: (move.after, move.label))
+    named = _named(
+        [f"{move.label} {format_clock(move.after)} instead of {format_clock(move.before)}" for move in first]
+    )
+    return f"times: {len(moved)} {'batch moves' if len(moved) == 1 else 'batches move'}: {named}"
+
+
+def _others(found: Differences) -> str:
+    parts = [
+        ("other people", found.hands_changed),
+        ("another station", found.stations_changed),
+        ("another order in", found.ovens_reordered),
+        ("new", found.new),
+        ("no longer needed", found.gone),
+    ]
+    told_of = [f"{words}: {_named(labels)}" for words, labels in parts if labels]
+    return "; ".join(told_of) or "people, stations and batches: as before"
+
+
+def _lifted(lifted: Sequence[Lifted]) -> Iterator[str]:
+    """What cannot be kept any more, and the choice that there is."""
+    said = {
+        "most": "waits longer than its most",
+        "place": "has no room where it should stand",
+        "shelf life": "does not keep that long",
+    }
+    for rule in lifted:
+        after = "delivery" if rule.after is None else rule.after
+        yield (
+            f"! What {rule.before} gave {said[rule.rule]} until {after}. Look at it: if it is no good any more, record "
+            f"failed {rule.before}, and plan once more."
+        )
+
+
+def _named(names: Sequence[str]) -> str:
+    more = len(names) - MOST_NAMED
+    return ", ".join(names[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")

@@ -1,0 +1,78 @@
+"""``shift replan``, ``shift accept`` and ``shift record --auto``: the rest of a shift planned anew."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from stationplan.live.record import read
+from stationplan.plan.check import check_plan
+
+from .conftest import Run
+
+
+@pytest.fixture(name="shift")
+def begun(run: Run, tmp_path: Path, plan_file: Path) -> Path:
+    """A shift of which the first batch has been started."""
+    path = tmp_path / "monday.shift"
+    assert run("shift", "start", plan_file, "--file", path, "--date", "2026-11-26").exit_code == 0
+    assert run("shift", "record", path, "started", "Aa1", "--now", "06:00").exit_code == 0
+    return path
+
+
+def test_a_plan_is_proposed_and_counts_once_it_is_accepted(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "overrunning", "Aa1", "+40", "--now", "06:06")
+    result = run("shift", "replan", shift, "--now", "06:06", "--effort", "1")
+    assert result.exit_code == 0, result.stderr
+    assert "the plan in force, pushed later where it must be, finishes" in result.stderr
+    lines = result.stdout.splitlines()
+    assert lines[0].startswith("finish ")
+    assert any(line.startswith("because: overrunning Aa1") for line in lines)
+    assert lines[-1] == f"3: proposed; to go by it: stationplan shift accept {shift}"
+    before = read(shift)
+    assert (before.known, before.proposed_as) == (0, 3)
+    assert before.proposed is not None
+    assert before.proposed.finish > before.plan.finish
+    assert check_plan(before.proposed) == ()
+    assert run("shift", "accept", shift).stdout == "4: the plan proposed as 3 is in force now\n"
+    after = read(shift)
+    assert (after.plan, after.known, after.proposed) == (before.proposed, 4, None)
+    assert run("shift", "status", shift, "--now", "06:10").exit_code == 0
+    assert run("chart", shift, "--now", "06:10").exit_code == 0
+
+
+def test_a_proposed_plan_is_not_accepted_once_more_is_recorded(run: Run, shift: Path) -> None:
+    assert run("shift", "accept", shift).exit_code == 2
+    run("shift", "replan", shift, "--now", "06:05", "--effort", "1")
+    run("shift", "record", shift, "finished", "Aa1", "--now", "06:05")
+    result = run("shift", "accept", shift)
+    assert (result.exit_code, read(shift).known) == (2, 0)
+    assert "more was recorded since" in result.stderr
+
+
+def test_an_event_that_breaks_the_plan_is_planned_around_at_once(run: Run, shift: Path) -> None:
+    result = run("shift", "record", shift, "finished", "Aa1", "--now", "06:06", "--auto")
+    assert result.stdout == "2: finished Aa1 at 06:06\n"
+    result = run("shift", "record", shift, "away", "Odo", "--now", "06:07", "--auto")
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout.splitlines()[-1] == "4: this plan is in force now"
+    log = read(shift)
+    assert (log.known, check_plan(log.plan)) == (4, ())
+    later = [hand for batch in log.plan.batches for hand in batch.hands if hand.person == "Odo" and hand.start >= 367]
+    assert later == []
+
+
+def test_what_is_left_and_cannot_be_done_ends_with_its_reasons(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "out", "deck oven", "--now", "06:05")
+    result = run("shift", "replan", shift, "--now", "06:05", "--effort", "1")
+    assert result.exit_code == 3
+    assert "what is left cannot be done as it stands" in result.stderr
+    assert read(shift).proposed is None
+
+
+def test_nothing_is_planned_around_a_batch_in_equipment_that_is_out_of_use(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "out", "mixer", "--now", "06:03")
+    result = run("shift", "replan", shift, "--now", "06:03", "--effort", "1")
+    assert result.exit_code == 2
+    assert "Aa1 is running in mixer, which is out of use" in result.stderr
