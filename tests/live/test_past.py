@@ -101,6 +101,17 @@ def test_what_a_lost_batch_has_used_up_is_made_again_from_the_start(label: str) 
     assert (total(again, "tart", "fill"), total(again, "cream", "whip")) == (6, 3000)
 
 
+def test_nothing_is_taken_from_a_lost_batch() -> None:
+    plan = planned()
+    now = middle(plan, "Aa1")
+    runs = as_planned(plan, now)
+    runs["Aa1"] = failed(runs["Aa1"], now)
+    again = batches(went_on(plan, runs, now))
+
+    assert again["Ab1"].start >= again["Aa2"].end
+    assert (again["Aa4"].first, again["Aa4"].last) == ("6", "8")
+
+
 def test_a_batch_lost_at_the_end_takes_all_its_components_again() -> None:
     plan = planned()
     now = middle(plan, "Ca1")
