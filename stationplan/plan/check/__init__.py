@@ -40,13 +40,18 @@ def check_plan(plan: Plan, scenario: Scenario | None = None) -> tuple[Fault, ...
 
     Args:
         plan: any document that parses as a plan.
-        scenario: what to check it against; None for the one that the plan carries.
+        scenario: what to check it against; None for the one that the plan carries. One with an exam is compared with
+            the exam that the plan carries, and the plan's one kitchen with it.
 
     Returns:
         Every fault found; none for a valid plan. A scenario without a clear meaning is one fault.
     """
     try:
-        return _check(plan, Scenario.model_validate(plan.scenario) if scenario is None else scenario)
+        if scenario is None or scenario.exam is None:
+            return _check(plan, Scenario.model_validate(plan.scenario) if scenario is None else scenario)
+        if plan.exam is None:
+            return (Fault(FaultKind.EXAM_UNCLEAR, "The scenario is one of an exam, and the plan is not."),)
+        return _check(plan, Scenario.model_validate(plan.scenario), scenario)
     except ValidationError as error:
         sentence = f"The scenario in the plan cannot be read: {error.errors()[0]['msg']}."
     except UnclearScenarioError as error:
@@ -54,7 +59,7 @@ def check_plan(plan: Plan, scenario: Scenario | None = None) -> tuple[Fault, ...
     return (Fault(FaultKind.SCENARIO_UNCLEAR, sentence),)
 
 
-def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
+def _check(plan: Plan, scenario: Scenario, exam: Scenario | None = None) -> tuple[Fault, ...]:
     case = lay_beside(plan, scenario)
     flow = follow(case)
     readiness = work_out_readiness(case, flow)
@@ -78,5 +83,5 @@ def _check(plan: Plan, scenario: Scenario) -> tuple[Fault, ...]:
         *check_objective(case, flow.lots, readiness),
         *check_labels(case),
         *check_past(case),
-        *check_exam(plan, scenario),
+        *check_exam(plan, scenario, exam),
     )

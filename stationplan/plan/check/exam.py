@@ -59,12 +59,13 @@ class _Examination:
         )
 
 
-def check_exam(plan: Plan, kitchen: Scenario) -> Iterator[Fault]:
+def check_exam(plan: Plan, kitchen: Scenario, against: Scenario | None = None) -> Iterator[Fault]:
     """Check what makes a plan one of an exam.
 
     Args:
         plan: any document that parses as a plan.
         kitchen: the exam as one kitchen, which the rest of the plan is checked against.
+        against: the scenario with the exam; None for the one that the plan carries.
     """
     if plan.exam is None:
         return
@@ -73,6 +74,10 @@ def check_exam(plan: Plan, kitchen: Scenario) -> Iterator[Fault]:
     except ValidationError as error:
         yield Fault(FaultKind.EXAM_UNCLEAR, f"The exam in the plan cannot be read: {error.errors()[0]['msg']}.")
         return
+    if against is not None:
+        # Cards are printed from what the plan carries, down to the points that a late dish costs.
+        yield from _check_same(scenario, against)
+        scenario = against
     if scenario.exam is None:
         yield Fault(FaultKind.EXAM_UNCLEAR, "The scenario of the exam in the plan has no exam in it.")
         return
@@ -90,6 +95,16 @@ def check_exam(plan: Plan, kitchen: Scenario) -> Iterator[Fault]:
     yield from _check_alike(case)
     yield from _check_hand_ins(case)
     yield from _check_bounds(case)
+
+
+def _check_same(carried: Scenario, given: Scenario) -> Iterator[Fault]:
+    differing = [key for key, value in given if getattr(carried, key) != value]
+    if given.exam is not None and carried.exam is not None:
+        differing = [key for key in differing if key != "exam"]
+        differing += [f"exam: {key}" for key, value in given.exam if getattr(carried.exam, key) != value]
+    if differing:
+        sentence = f"The plan is one of another exam than that of the scenario; what differs: {', '.join(differing)}."
+        yield Fault(FaultKind.EXAM_UNCLEAR, sentence)
 
 
 def _check_times(case: _Examination) -> Iterator[Fault]:
@@ -189,13 +204,18 @@ def _check_alike(case: _Examination) -> Iterator[Fault]:
             sentence = f"The plan says that all have the same timeline, but {early[3]} starts {early[0]} min after the"
             sentence += f" start of cooking and {late[3]} {late[0]} min after it."
             yield Fault(FaultKind.EXAM_DIFFERS, sentence, (early[3], late[3]))
-    # Nothing is said to differ by 0 min but the same timeline.
-    most = most or int(not alike)
-    if most != case.part.differ.value:
-        sentence = f"Waits for one turn differ by up to {most} min, not by {case.part.differ.value} min."
+    claimed = case.part.differ.value
+    if most != claimed and (most or alike or claimed > 1):
+        sentence = f"Waits for one turn differ by up to {most} min, not by {claimed} min."
         yield Fault(FaultKind.EXAM_DIFFERS, sentence)
     if most > case.exam.may_differ:
         sentence = f"Waits for one turn differ by up to {most} min, and the exam allows {case.exam.may_differ} min."
+        yield Fault(FaultKind.EXAM_DIFFERS, sentence)
+    # Nothing is said to differ by 0 min but the same timeline, so what differs beside the turns alone counts as 1 min.
+    if claimed and not most and not alike and case.exam.may_differ < 1:
+        sentence = (
+            "Every turn comes at the same minute for everybody, but not every step of their own, as the exam asks."
+        )
         yield Fault(FaultKind.EXAM_DIFFERS, sentence)
     length = max((end for found in moments.values() for _, end, _, _ in found), default=0)
     length = max(length, _last_ready(case))

@@ -11,6 +11,7 @@ from exams import held
 
 from stationplan.plan.check import FaultKind, check_plan
 from stationplan.plan.document import Plan
+from stationplan.scenario.loader import from_plain
 
 Spoil = Callable[[dict[str, Any]], None]
 
@@ -134,3 +135,47 @@ def test_a_batch_outside_the_time_of_cooking_is_found(alike: dict[str, Any]) -> 
 
 def test_an_ordinary_plan_of_the_same_kitchen_makes_no_claim(alike: dict[str, Any]) -> None:
     assert kinds({**alike, "exam": None}) == set()
+
+
+def test_a_plan_holds_against_the_exam_it_was_made_for(good: dict[str, Any], alike: dict[str, Any]) -> None:
+    for document in (good, alike):
+        plan = Plan.model_validate(document)
+        assert check_plan(plan, from_plain(document["exam"]["scenario"])) == ()
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        (("exam", "set_up"), "6 min", "exam: set_up"),
+        (("exam", "late"), {"points": 3}, "exam: late"),
+        (("exam", "candidates"), 4, "exam: candidates"),
+        (("products", "tart", "steps", 2, "takes"), "9 min", "products"),
+        (("shift", "closes"), "17:00", "shift"),
+    ],
+)
+def test_a_changed_exam_is_told_by_what_differs(
+    good: dict[str, Any], path: tuple[Any, ...], value: Any, said: str
+) -> None:
+    changed = copy.deepcopy(good["exam"]["scenario"])
+    around: Any = changed
+    for key in path[:-1]:
+        around = around[key]
+    around[path[-1]] = value
+    faults = check_plan(Plan.model_validate(good), from_plain(changed))
+    assert faults[0].sentence.endswith(f"what differs: {said}.")
+
+
+def test_an_ordinary_plan_is_none_of_an_exam(alike: dict[str, Any]) -> None:
+    plan = Plan.model_validate({**alike, "exam": None})
+    assert [fault.kind for fault in check_plan(plan, from_plain(alike["exam"]["scenario"]))] == [FaultKind.EXAM_UNCLEAR]
+
+
+def test_turns_are_not_said_to_differ_where_only_a_step_of_ones_own_does(alike: dict[str, Any]) -> None:
+    document = copy.deepcopy(alike)
+    for claim in (0, 1):
+        document["exam"]["differ"] = {"value": claim, "bound": 0}
+        batch = next(b for b in document["batches"] if b["step"] == "plate" and b["item"] == "tart of candidate 2")
+        batch["start"] += 1
+        sentences = [fault.sentence for fault in check_plan(Plan.model_validate(document))]
+        assert any("of their own" in sentence or "the same timeline" in sentence for sentence in sentences)
+        assert not any("Waits for one turn" in sentence for sentence in sentences)
