@@ -159,10 +159,35 @@ def _timeline(exam: Told) -> str:
 
 
 def _points(exam: Told) -> Iterator[str]:
+    """Dishes that are late by plan, and what that costs; what is tolerated is told of as well."""
+    late: dict[str, int] = {}
+    for one in exam.part.candidates:
+        for number, dish in enumerate(exam.exam.menu):
+            late[dish.product] = max(late.get(dish.product, 0), _late(exam, one, number)[1])
+    listed = ", ".join(f"{product} by {format_duration(minutes)}" for product, minutes in late.items() if minutes)
+    named = f" ({listed})" if listed else ""
     points = exam.part.points
     if points.value:
-        least = "proved, fewer are impossible" if points.value == points.bound else f"at least {points.bound}"
-        yield f"! late by plan: the menu cannot be done in time; {points.value} points in all ({least})"
+        if points.value == points.bound:
+            least = "proved, fewer are impossible"
+        elif points.bound:
+            least = f"at least {points.bound}"
+        else:
+            least = "whether fewer are possible is not known"
+        what = "the menu cannot be done in time" if points.bound else "no plan in time was found"
+        yield f"! late by plan{named}: {what}; {points.value} points in all ({least})"
+    elif listed:
+        yield f"! late by plan{named}: no plan in time was found; this much is tolerated and costs no points"
+
+
+def _late(exam: Told, one: Examinee, number: int) -> tuple[int, int]:
+    """When a candidate's dish is ready by plan, and how many minutes that is after the end of its window."""
+    closing = _opens_and_closes(exam, one, number)[1]
+    if exam.exam.menu[number].hand_in is None:
+        return closing, 0
+    name = f"{exam.exam.menu[number].product} of {one.name}"
+    ready = max((order.ready for order in exam.plan.orders if order.product == name), default=closing)
+    return ready, max(0, ready - closing)
 
 
 def _stopped(part: ExamPart) -> Iterator[str]:
@@ -268,6 +293,12 @@ def card(exam: Told, one: Examinee, width: int, unicode: bool = True) -> str:
     for number, dish in enumerate(exam.exam.menu):
         begin, end = _opens_and_closes(exam, one, number)
         entries.append((begin, end, f"hand in {dish.quantity} {dish.product}"))
+        ready, minutes = _late(exam, one, number)
+        if minutes:
+            late = (
+                f"{dish.product}, late by plan: hand in when it is ready, {format_duration(minutes)} after its window"
+            )
+            entries.append((ready, ready, late))
     entries += [(one.stops, one.stops, "stop cooking, clean down"), (one.leaves, one.leaves, "the workplace is clean")]
     wave = f", wave {one.wave}" if exam.part.waves.value > 1 else ""
     lines = wrap(clean(f"{one.name}{wave}{_on(day)}:", unicode), width, "  ")
@@ -333,6 +364,9 @@ def events(exam: Told, width: int, unicode: bool = True) -> str:
                 if begin < end:
                     found.setdefault((begin, 5, f"hand-in opens: {dish.product}"), []).append(one.name)
                 found.setdefault((end, 6, f"hand-in closes: {dish.product}"), []).append(one.name)
+                ready, minutes = _late(exam, one, number)
+                if minutes:
+                    found.setdefault((ready, 6, f"handed in late by plan: {dish.product}"), []).append(one.name)
         for batch, seat in _turns(exam, one.name):
             found.setdefault((seat.start, 4, f"{seat.station}{_setting(seat)}, in: {batch.step}"), []).append(one.name)
             found.setdefault((seat.end, 2, f"{seat.station}, out: {batch.step}"), []).append(one.name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stationplan.plan.document import Least, Stopped
+from stationplan.plan.document import Delivered, Least, Stopped
 from stationplan.render.exam import Sheet, card, sheets, told
 from stationplan.render.lettering import columns
 
@@ -60,6 +60,25 @@ def test_a_search_that_was_cut_short_is_told_of(stopped: Stopped, said: str) -> 
 
 def test_dishes_that_are_late_by_plan_are_told_of() -> None:
     assert "late by plan" not in sheets(make_exam(), (), width=120)
-    assert "! late by plan: the menu cannot be done in time; 6 points in all" in sheets(
+    assert "! late by plan: the menu cannot be done in time; 6 points in all (proved" in sheets(
         make_exam(late=6), (), width=120
     )
+
+
+@pytest.mark.parametrize(("bound", "said"), [(0, "whether fewer are possible is not known"), (4, "at least 4")])
+def test_late_dishes_are_only_called_unavoidable_where_that_is_proved(bound: int, said: str) -> None:
+    plan = make_exam(late=6)
+    assert plan.exam is not None
+    part = plan.exam.model_copy(update={"points": Least(value=6, bound=bound)})
+    text = " ".join(sheets(plan.model_copy(update={"exam": part}), (), width=200).split())
+    assert said in text
+    assert ("cannot be done" in text) == bool(bound)
+
+
+def test_a_dish_planned_after_its_window_is_told_of_on_every_sheet() -> None:
+    plan = make_exam()
+    order = Delivered(product="heron tart of Una", quantity=1, due=None, weight=1, ready=2026, late=0, batches=())
+    text = sheets(plan.model_copy(update={"orders": (order,)}), ALL, width=120)
+    assert "! late by plan (heron tart by 11 min): no plan in time was found" in " ".join(text.split())
+    assert "heron tart, late by plan: hand in when it is ready, 11 min after its window" in text
+    assert "handed in late by plan: heron tart: Una" in text

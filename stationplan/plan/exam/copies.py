@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from stationplan.engine.problem import Chamber, Pool, Schedule
     from stationplan.plan.exam.sitting import Sitting
 
+POINT = 10_000
+"""What a point costs in minutes: more than all dishes together can be late."""
+
 Timeline = tuple[Assignment, ...]
 """What one candidate does: an assignment for each task of the one-candidate problem, times after opening."""
 
@@ -245,7 +248,9 @@ class _Builder:
             if begin + dish.earliest - shortest > part.release:
                 self._not_before(tasks[-1], begin + dish.earliest)
             if self.late:
-                self.deliveries.append(Delivery("", tasks, begin + dish.due, dish.points))
+                # Points first, then as few minutes as possible after a window that cost nothing.
+                self.deliveries.append(Delivery("", tasks, begin + dish.due, dish.points * POINT))
+                self.deliveries.append(Delivery("", tasks, begin + dish.closing, 1))
             if self.spare and dish.opening < dish.latest:
                 # Each minute in the window before the dish is ready costs as much as one of waiting.
                 opens = self._add(Task("window opens", (Mode(0),), deadline=begin + dish.opening))

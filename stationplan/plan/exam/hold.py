@@ -12,7 +12,7 @@ from stationplan.plan.exam.advice import advice_on
 from stationplan.plan.exam.begins import asked_begins
 from stationplan.plan.exam.budget import Budget
 from stationplan.plan.exam.compose import compose
-from stationplan.plan.exam.copies import copies_of
+from stationplan.plan.exam.copies import POINT, copies_of
 from stationplan.plan.exam.deals import Hall, Session
 from stationplan.plan.exam.errors import ExamImpossibleError
 from stationplan.plan.exam.fairness import Questions, Starts
@@ -119,7 +119,10 @@ def _least_late(questions: Questions, begins: list[Starts]) -> tuple[Sitting, in
         for dish in sitting.hand_ins
     )
     # What one candidate costs at another moment, with helpers in, is not known.
-    return with_late(sitting, ends), 0 if sitting.helped else result.tiers[0].bound
+    if sitting.helped:
+        return with_late(sitting, ends), 0
+    free = sum(dish.refused - dish.closing for dish in sitting.hand_ins)
+    return with_late(sitting, ends), max(0, -((free - result.tiers[0].bound) // POINT))
 
 
 def _why_not(questions: Questions, start: Starts) -> str:

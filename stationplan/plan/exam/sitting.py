@@ -24,7 +24,7 @@ class HandIn:
     """A dish of the menu: the tasks that make it ready, and its times in minutes after the start of cooking.
 
     It is ready no sooner than ``earliest`` and no later than ``latest``, and it is handed in from ``opening`` on (the
-    end of the time allowed where it has no window). Where it cannot be in time, each minute after
+    end of the time allowed where it has no window) until ``closing``. Where it cannot be in time, each minute after
     ``due`` costs ``points``, and after ``refused`` it is not accepted.
     """
 
@@ -33,6 +33,7 @@ class HandIn:
     earliest: int
     opening: int
     latest: int
+    closing: int
     due: int
     refused: int
     points: int
@@ -117,7 +118,7 @@ def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
         refused = closing + floor(exam.late.fails_after or 0)
         opens_at = allowed if window is None else opening
         points = exam.late.points
-        hand_ins.append(HandIn(dish.product, order.ready, earliest, opens_at, closing, due, refused, points))
+        hand_ins.append(HandIn(dish.product, order.ready, earliest, opens_at, closing, closing, due, refused, points))
     helped = any(
         isinstance(resource, Pool) and common and any(closure.start < closes - opens for closure in resource.closures)
         for resource, common in zip(network.problem.resources, shared, strict=True)

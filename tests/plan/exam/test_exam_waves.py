@@ -74,6 +74,23 @@ def test_a_dish_that_cannot_be_in_time_costs_a_point_a_minute() -> None:
     assert {one.stops - one.cooks for one in plan.exam.candidates} == {35}
 
 
+def test_a_window_is_overrun_by_as_little_as_can_be_even_where_that_costs_nothing() -> None:
+    """Either dish may come first without a point, and the other order has more time to spare."""
+    menu = [
+        {"product": "tart", "quantity": 1, "hand_in": "15 min"},
+        {"product": "cream", "quantity": 1, "hand_in": "0..45 min"},
+    ]
+    late = {"tolerance": "30 min", "fails_after": "60 min"}
+    plain = raw(candidates=1, menu=menu, late=late)
+    for name, takes in (("tart", "20 min"), ("cream", "10 min")):
+        step = {"name": f"make {name}", "takes": takes, "hands_on": "all"}
+        plain["products"][name] = {"makes": "1 tray", "steps": [step]}
+    plan = held(plain)
+    assert plan.exam is not None
+    assert [order.ready - plan.exam.candidates[0].cooks for order in plan.orders] == [20, 30]
+    assert plan.exam.points == Least(value=0, bound=0)
+
+
 def test_a_dish_that_would_be_refused_makes_the_exam_impossible() -> None:
     late = {"points": 1, "fails_after": "15 min"}
     menu = [{"product": "tart", "quantity": 1, "hand_in": "19 min"}]
