@@ -100,6 +100,36 @@ def test_a_mistake_is_told_at_its_line(
     assert any(gist in sentence for sentence in told), str(caught.value)
 
 
+HELPED = EXAM.replace("people: []", "people: [{name: Bram, skills: oven}, {name: Otis, skills: oven}]").replace(
+    "equipment: deck oven at 165 C,", "equipment: deck oven at 165 C, people: 1 oven,"
+)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("people: 1 oven", "people: 1 ovne", "nobody has the skill 'ovne' (did you mean 'oven'?); leave 'people' out"),
+        ("people: 1 oven", "people: 1 bram", "Bram is a person"),
+        ("Otis, skills: oven", "Otis, skills: ovens", "helper Otis has nothing to do: no step needs a skill that Otis"),
+    ],
+)
+def test_a_misspelt_skill_of_an_exam_is_told(old: str, new: str, said: str, tmp_path: Path) -> None:
+    assert old in HELPED
+    tmp_path.joinpath("scenario.yaml").write_text(HELPED, encoding="utf-8")
+    load(tmp_path)
+    tmp_path.joinpath("scenario.yaml").write_text(HELPED.replace(old, new), encoding="utf-8")
+    with pytest.raises(InvalidScenario) as caught:
+        load(tmp_path)
+    assert said in str(caught.value)
+
+
+def test_a_skill_unlike_any_of_the_helpers_is_the_candidates(tmp_path: Path) -> None:
+    text = HELPED.replace("name: roll and cut,", "name: roll and cut, people: 1 shaping,")
+    assert text != HELPED
+    tmp_path.joinpath("scenario.yaml").write_text(text, encoding="utf-8")
+    assert load(tmp_path).scenario.exam is not None
+
+
 def test_a_place_that_may_be_the_own_or_a_shared_one_is_named(tmp_path: Path) -> None:
     more = "    - {name: tall rack, kind: rack, holds: 6 trays}\n    - {name: rack"
     text = EXAM.replace("    - {name: rack", more, 1).replace("{name: rack, kind", "{name: low rack, kind")

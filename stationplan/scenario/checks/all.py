@@ -71,6 +71,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     exam.times,
     exam.waves,
     exam.alone,
+    exam.helpers,
     exam.places,
 )
 

@@ -167,6 +167,20 @@ def alone(draft: Draft) -> Iterator[Finding]:
             yield (*path, "people"), f"{sentence}; write 1, or name a skill that a helper of the kitchen has"
 
 
+def helpers(draft: Draft) -> Iterator[Finding]:
+    """A helper whose skills no step names, though one looks like a skill that steps name and another helper has."""
+    if draft.exam is None or not draft.people_complete or not draft.items_complete:
+        return
+    known = {skill for person in draft.people.values() for skill in person.skills}
+    asked = {need.skill for _, _, step, _ in all_steps(draft) for need in step.people if need.skill in known}
+    for position, person in draft.people.items():
+        if asked.isdisjoint(person.skills):
+            hints = [hint for skill in person.skills if (hint := suggestion(skill, sorted(asked)))]
+            if hints:
+                sentence = f"helper {person.name} has nothing to do: no step needs a skill that {person.name} has"
+                yield ("kitchen", "people", position, "skills"), f"{sentence}{hints[0]}"
+
+
 def places(draft: Draft) -> Iterator[Finding]:
     """A place that could be a candidate's own or another one."""
     if draft.exam is None:

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
 
 def skills(draft: Draft) -> Iterator[Finding]:
-    """A skill that nobody has; in an exam, what nobody else can do is for the candidate."""
-    if not draft.people_complete or draft.has_exam:
+    """A skill that nobody has; in an exam that is for the candidate, unless it looks like one that a helper has."""
+    if not draft.people_complete:
         return
     known = {skill for person in draft.people.values() for skill in person.skills}
     people = {person.name.lower(): person.name for person in draft.people.values()}
@@ -33,6 +33,11 @@ def skills(draft: Draft) -> Iterator[Finding]:
                     f"{name} is a person, and 'people' takes a number and a skill, such as 1 pastry{there}; "
                     f"for what only {name} may do, give {name} a skill that nobody else has"
                 )
+            elif draft.has_exam:
+                hint = suggestion(need.skill, known)
+                if not hint:
+                    continue
+                sentence = f"nobody has the skill '{need.skill}'{hint}; leave 'people' out of what the candidate does"
             else:
                 sentence = f"nobody has the skill '{need.skill}'{suggestion(need.skill, known) or there}"
             yield (*path, "people"), sentence
