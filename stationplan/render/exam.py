@@ -2,58 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, floor
 from typing import TYPE_CHECKING, Literal
 
+from stationplan.render.exam_headline import headline
+from stationplan.render.exam_told import Told, late_by, opens_and_closes, told
 from stationplan.render.lettering import clean, columns, shorten, wrap
 from stationplan.render.overview import table
-from stationplan.scenario.exam import Exam
 from stationplan.scenario.units import format_clock, format_duration, format_quantity
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from stationplan.plan.document import Batch, Examinee, ExamPart, Plan, Seat
+    from stationplan.plan.document import Batch, Examinee, Hand, Plan, Seat
 
 Sheet = Literal["timetable", "cards", "events"]
 
 WIDEST_DISH = 11
 """As wide as the times below it."""
 WIDEST_NAME = 24
-
-
-@dataclass(frozen=True)
-class Told:
-    """A plan of an exam with what its sheets look up: the exam, and who each dish, batch and machine belongs to."""
-
-    plan: Plan
-    part: ExamPart
-    exam: Exam
-
-    def base(self, name: str) -> tuple[str, str | None]:
-        """A name without the candidate behind it, and the candidate, None for what is shared."""
-        for examinee in self.part.candidates:
-            if name.endswith(f" of {examinee.name}"):
-                return name.removesuffix(f" of {examinee.name}"), examinee.name
-        return name, None
-
-    def shared(self, seat: Seat) -> bool:
-        """Whether a seat is on equipment that all share."""
-        equipment = next(station.equipment for station in self.plan.stations if station.name == seat.station)
-        return self.base(equipment)[1] is None
-
-
-def told(plan: Plan) -> Told:
-    """Look up what the sheets need.
-
-    Args:
-        plan: a plan of an exam.
-    """
-    assert plan.exam is not None
-    return Told(plan, plan.exam, Exam.model_validate(plan.exam.scenario["exam"]))
+DEEDS = {"load": "loads", "unload": "unloads", "hands-on": "works on it"}
 
 
 def sheets(plan: Plan, wanted: tuple[Sheet, ...], *, width: int, unicode: bool = True) -> str:
@@ -77,143 +46,6 @@ def sheets(plan: Plan, wanted: tuple[Sheet, ...], *, width: int, unicode: bool =
     if "events" in wanted:
         parts.append(events(exam, width, unicode))
     return "\n\n".join(parts) + "\n"
-
-
-def headline(exam: Told, width: int, unicode: bool = True) -> str:
-    """What the exam is, what is alike in it, and how far that is proved."""
-    part, plan = exam.part, exam.plan
-    dishes = " and ".join(f"{dish.quantity} {dish.product}" for dish in exam.exam.menu)
-    count = len(part.candidates)
-    begin, end = (format_clock(moment) for moment in _ends(part))
-    lines = [
-        f"{plan.name}: {count} {'candidate' if count == 1 else 'candidates'}, {dishes} each",
-        f"from {begin} to {end}, when the last workplace is clean",
-        _waves(part),
-        _starts(exam),
-        _fairness(exam),
-        _timeline(exam),
-        *_points(exam),
-        *_stopped(part),
-        *_advice(exam),
-    ]
-    return "\n".join(line for text in lines for line in wrap(clean(text, unicode), width, "  "))
-
-
-def _ends(part: ExamPart) -> tuple[int, int]:
-    return min(one.begins for one in part.candidates), max(one.leaves for one in part.candidates)
-
-
-def _waves(part: ExamPart) -> str:
-    sizes: dict[int, int] = {}
-    begins: dict[int, int] = {}
-    for one in part.candidates:
-        sizes[one.wave] = sizes.get(one.wave, 0) + 1
-        begins[one.wave] = min(one.begins, begins.get(one.wave, one.begins))
-    if len(sizes) == 1:
-        return "one wave: all candidates are in the room together"
-    listed = ", ".join(f"{format_clock(begins[wave])} ({sizes[wave]})" for wave in sizes)
-    if part.waves.value == part.waves.bound:
-        return f"{len(sizes)} waves, {listed}: proved, no fewer waves of even size do"
-    least = "1 wave is" if part.waves.bound == 1 else f"{part.waves.bound} waves are"
-    return f"{len(sizes)} waves, {listed}; that fewer do not is not proved: {least} not ruled out"
-
-
-def _starts(exam: Told) -> str:
-    every, at_a_time = exam.part.every, exam.exam.at_a_time
-    starts = {(one.wave, one.cooks) for one in exam.part.candidates}
-    if len(starts) == len({wave for wave, _ in starts}):
-        return "starts: everybody in a wave at the same moment"
-    groups = "one" if at_a_time == 1 else str(at_a_time)
-    begin = f"starts: {groups} at a time, every {every.value} min"
-    if exam.exam.starts.every is not None:
-        return f"{begin}, as the exam says"
-    if every.value == every.bound:
-        return f"{begin}: proved, nothing closer is possible"
-    below = f"below {every.bound} min is impossible, what lies between" if every.bound else "whether closer is possible"
-    return f"{begin}; {below} was not found out"
-
-
-def _fairness(exam: Told) -> str:
-    differ = exam.part.differ
-    if differ.value == 0:
-        return (
-            "alike: the same timeline for all, each counted from the own start: every turn at shared equipment, and so"
-            " every step, comes at the same minute for everybody; checked"
-        )
-    text = f"alike: no two candidates' waits for any turn at shared equipment differ by more than {differ.value} min"
-    text += f" ({format_duration(exam.exam.may_differ)} allowed); checked"
-    if differ.value == differ.bound:
-        return f"{text}; proved, no smaller difference is possible with these starts"
-    below = f"below {differ.bound} min is impossible, what lies between" if differ.bound else "whether less is possible"
-    return f"{text}; {below} was not found out in the time"
-
-
-def _timeline(exam: Told) -> str:
-    length, allowed = exam.part.timeline, format_duration(exam.exam.time_allowed)
-    text = f"time: the last dish is ready {format_duration(length.value)} after the start of cooking, {allowed} allowed"
-    if length.value == length.bound:
-        return f"{text}: proved, no timeline as fair is shorter"
-    if length.bound <= 0:
-        return f"{text}; whether it can be shorter was not found out"
-    return f"{text}; below {format_duration(length.bound)} is impossible"
-
-
-def _points(exam: Told) -> Iterator[str]:
-    """Dishes that are late by plan, and what that costs; what is tolerated is told of as well."""
-    late: dict[str, int] = {}
-    for one in exam.part.candidates:
-        for number, dish in enumerate(exam.exam.menu):
-            late[dish.product] = max(late.get(dish.product, 0), _late(exam, one, number)[1])
-    listed = ", ".join(f"{product} by {format_duration(minutes)}" for product, minutes in late.items() if minutes)
-    named = f" ({listed})" if listed else ""
-    points = exam.part.points
-    if points.value:
-        if points.value == points.bound:
-            least = "proved, fewer are impossible"
-        elif points.bound:
-            least = f"at least {points.bound}"
-        else:
-            least = "whether fewer are possible is not known"
-        what = "the menu cannot be done in time" if points.bound else "no plan in time was found"
-        yield f"! late by plan{named}: {what}; {points.value} points in all ({least})"
-    elif listed:
-        yield f"! late by plan{named}: no plan in time was found; this much is tolerated and costs no points"
-
-
-def _late(exam: Told, one: Examinee, number: int) -> tuple[int, int]:
-    """When a candidate's dish is ready by plan, and how many minutes that is after the end of its window."""
-    closing = _opens_and_closes(exam, one, number)[1]
-    if exam.exam.menu[number].hand_in is None:
-        return closing, 0
-    name = f"{exam.exam.menu[number].product} of {one.name}"
-    ready = max((order.ready for order in exam.plan.orders if order.product == name), default=closing)
-    return ready, max(0, ready - closing)
-
-
-def _stopped(part: ExamPart) -> Iterator[str]:
-    if part.stopped is not None and part.stopped.by == "interruption":
-        yield "! search interrupted: what was found until then is shown, and there is no more advice"
-    elif part.stopped is not None:
-        seconds = "its time" if part.stopped.seconds is None else f"{part.stopped.seconds:g} s"
-        yield f"search ended after {seconds}, before all was looked into; --time-limit gives it more"
-
-
-def _advice(exam: Told) -> Iterator[str]:
-    part = exam.part
-    end = _ends(part)[1]
-    for one in part.advice:
-        gains = []
-        if one.ends < end:
-            gains.append(f"over at {format_clock(one.ends)}, {format_duration(end - one.ends)} sooner")
-        if one.waves != part.waves.value:
-            gains.append(f"{one.waves} {'wave' if one.waves == 1 else 'waves'}")
-        if exam.exam.starts.every is None and one.every != part.every.value:
-            gains.append(f"starts every {one.every} min")
-        if one.differ != part.differ.value:
-            gains.append(f"waits differ by up to {one.differ} min")
-        if one.timeline < part.timeline.value and one.ends >= end:
-            gains.append(f"the last dish ready after {format_duration(one.timeline)}")
-        yield f"with {one.change}: {', '.join(gains)} ({'proved' if one.proved else 'found, not proved'})"
 
 
 def timetable(exam: Told, width: int, unicode: bool = True) -> str:
@@ -273,15 +105,8 @@ def _span(start: int, end: int, day: int) -> str:
 
 
 def _window(exam: Told, one: Examinee, number: int, day: int) -> str:
-    begin, end = _opens_and_closes(exam, one, number)
+    begin, end = opens_and_closes(exam, one, number)
     return _span(begin, end, day) if exam.exam.menu[number].hand_in is not None else f"by {_clock(end, day)}"
-
-
-def _opens_and_closes(exam: Told, one: Examinee, number: int) -> tuple[int, int]:
-    window = exam.exam.menu[number].hand_in
-    if window is None:
-        return one.cooks, one.stops
-    return one.cooks + ceil(window.least), one.cooks + floor(window.most)
 
 
 def card(exam: Told, one: Examinee, width: int, unicode: bool = True) -> str:
@@ -290,10 +115,12 @@ def card(exam: Told, one: Examinee, width: int, unicode: bool = True) -> str:
     entries = [(one.begins, one.begins, "the workplace is yours: set up"), (one.cooks, one.cooks, "begin to cook")]
     for batch, seat in _turns(exam, one.name):
         entries.append((seat.start, seat.end, _turn(exam, batch, seat)))
+    for batch, hand in _other_help(exam, one.name):
+        entries.append((hand.start, hand.end, f"{_deed(hand)}: {_of(exam, batch)}"))
     for number, dish in enumerate(exam.exam.menu):
-        begin, end = _opens_and_closes(exam, one, number)
+        begin, end = opens_and_closes(exam, one, number)
         entries.append((begin, end, f"hand in {dish.quantity} {dish.product}"))
-        ready, minutes = _late(exam, one, number)
+        ready, minutes = late_by(exam, one, number)
         if minutes:
             late = (
                 f"{dish.product}, late by plan: hand in when it is ready, {format_duration(minutes)} after its window"
@@ -326,8 +153,37 @@ def _turns(exam: Told, name: str) -> list[tuple[Batch, Seat]]:
 
 
 def _turn(exam: Told, batch: Batch, seat: Seat) -> str:
+    helped: dict[str, list[str]] = {}
+    for hand in exam.helping(batch):
+        if _at(hand, seat):
+            helped.setdefault(hand.person, []).append(DEEDS[hand.doing])
+    deeds = [f"{person} {' and '.join(done)}" for person, done in helped.items()]
+    return "; ".join([f"{seat.station}{_setting(seat)}: {_of(exam, batch)}", *deeds])
+
+
+def _of(exam: Told, batch: Batch) -> str:
     size = format_quantity(Fraction(batch.last) - Fraction(batch.first), batch.unit)
-    return f"{seat.station}{_setting(seat)}: {batch.step}, {size} of {exam.base(batch.item)[0]}"
+    return f"{batch.step}, {size} of {exam.base(batch.item)[0]}"
+
+
+def _at(hand: Hand, seat: Seat) -> bool:
+    """Whether somebody loads or unloads what takes a seat."""
+    return (hand.doing == "load" and hand.start == seat.start) or (hand.doing == "unload" and hand.end == seat.end)
+
+
+def _deed(hand: Hand) -> str:
+    return f"{hand.person} {DEEDS[hand.doing]}"
+
+
+def _other_help(exam: Told, name: str) -> list[tuple[Batch, Hand]]:
+    """What helpers do for a candidate besides loading and unloading shared equipment."""
+    return [
+        (batch, hand)
+        for batch in exam.plan.batches
+        if exam.base(batch.item)[1] == name
+        for hand in exam.helping(batch)
+        if not any(exam.shared(seat) and _at(hand, seat) for seat in batch.seats)
+    ]
 
 
 def _setting(seat: Seat) -> str:
@@ -360,16 +216,20 @@ def events(exam: Told, width: int, unicode: bool = True) -> str:
             found.setdefault((moment, order, text), []).append(one.name)
         for number, dish in enumerate(exam.exam.menu):
             if dish.hand_in is not None:
-                begin, end = _opens_and_closes(exam, one, number)
+                begin, end = opens_and_closes(exam, one, number)
                 if begin < end:
                     found.setdefault((begin, 5, f"hand-in opens: {dish.product}"), []).append(one.name)
                 found.setdefault((end, 6, f"hand-in closes: {dish.product}"), []).append(one.name)
-                ready, minutes = _late(exam, one, number)
+                ready, minutes = late_by(exam, one, number)
                 if minutes:
                     found.setdefault((ready, 6, f"handed in late by plan: {dish.product}"), []).append(one.name)
         for batch, seat in _turns(exam, one.name):
-            found.setdefault((seat.start, 4, f"{seat.station}{_setting(seat)}, in: {batch.step}"), []).append(one.name)
-            found.setdefault((seat.end, 2, f"{seat.station}, out: {batch.step}"), []).append(one.name)
+            into = f"{seat.station}{_setting(seat)}, in{_by(exam, batch, seat, 'load')}: {batch.step}"
+            found.setdefault((seat.start, 4, into), []).append(one.name)
+            out = f"{seat.station}, out{_by(exam, batch, seat, 'unload')}: {batch.step}"
+            found.setdefault((seat.end, 2, out), []).append(one.name)
+        for batch, hand in _other_help(exam, one.name):
+            found.setdefault((hand.start, 4, f"{_deed(hand)}: {batch.step}"), []).append(one.name)
     for change in exam.plan.changes:
         if exam.base(_equipment(exam, change.station))[1] is None:
             text = "wash" if change.kind == "wash" else f"set to {change.after}"
@@ -385,6 +245,12 @@ def events(exam: Told, width: int, unicode: bool = True) -> str:
         before = moment
         lines += _hung(shown, f"{text}: {names}" if names else text, width, unicode)
     return "\n".join(lines)
+
+
+def _by(exam: Told, batch: Batch, seat: Seat, doing: str) -> str:
+    """Which helpers load or unload."""
+    names = [hand.person for hand in exam.helping(batch) if hand.doing == doing and _at(hand, seat)]
+    return f" by {' and '.join(names)}" if names else ""
 
 
 def _equipment(exam: Told, name: str) -> str:

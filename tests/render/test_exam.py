@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stationplan.plan.document import Delivered, Least, Stopped
+from stationplan.plan.document import Delivered, Hand, Least, Stopped
 from stationplan.render.exam import Sheet, card, sheets, told
 from stationplan.render.lettering import columns
 
@@ -82,3 +82,45 @@ def test_a_dish_planned_after_its_window_is_told_of_on_every_sheet() -> None:
     assert "! late by plan (heron tart by 11 min): no plan in time was found" in " ".join(text.split())
     assert "heron tart, late by plan: hand in when it is ready, 11 min after its window" in text
     assert "handed in late by plan: heron tart: Una" in text
+
+
+def test_waves_left_out_are_told_of_with_what_is_known_of_them() -> None:
+    plan = make_exam()
+    assert plan.exam is not None
+    given = {"waves": ["08:00", "10:20", "10:25", "12:00"], "days": 2, "break": "10 min"}
+    scenario = {"exam": {**plan.exam.scenario["exam"], **given}}
+    part = plan.exam.model_copy(update={"scenario": scenario})
+    lines = sheets(plan.model_copy(update={"exam": part}), (), width=200).splitlines()
+    assert [line for line in lines if "left out" in line] == [
+        "10:20 left out: too soon after the wave before, which is over at 10:15 and the break is 10 min",
+        "10:25 left out: the other waves have room for everybody",
+        "12:00 left out: the other waves have room for everybody",
+        "day 2 10:20 left out: too soon after the wave before, which is over at day 2 10:15 and the break is 10 min",
+        "day 2 10:25 left out: the other waves have room for everybody",
+        "day 2 12:00 left out: the other waves have room for everybody",
+    ]
+
+
+def test_what_helpers_do_is_on_the_cards_and_on_the_list_and_who_does_nothing_in_the_headline() -> None:
+    plan = make_exam()
+    bake, plate, *others = plan.batches
+    oven = bake.seats[0]
+    hands = (
+        Hand(person="Bram", start=oven.start, end=oven.start + 1, doing="load"),
+        Hand(person="Otis", start=oven.end - 1, end=oven.end, doing="unload"),
+    )
+    carried = Hand(person="Otis", start=plate.start, end=plate.end, doing="hands-on")
+    batches = (
+        bake.model_copy(update={"hands": hands}),
+        plate.model_copy(update={"hands": (*plate.hands, carried)}),
+        *others,
+    )
+    people = ("Bram", "Otis", "Wim", *plan.people)
+    text = sheets(plan.model_copy(update={"batches": batches, "people": people}), ALL, width=120)
+    assert "deck oven at 180 C fan: bake, 1 tray of heron tart; Bram loads; Otis unloads" in text
+    assert "Otis works on it: plate, 1 tray of heron tart" in text
+    assert "deck oven at 180 C fan, in by Bram: bake: Ida Brook" in text
+    assert "deck oven, out by Otis: bake: Ida Brook" in text
+    assert "Otis works on it: plate: Ida Brook" in text
+    assert "helper Wim has nothing to do in this plan" in text
+    assert "helper Otis has" not in text
