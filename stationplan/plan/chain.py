@@ -98,11 +98,12 @@ def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
     if timeline.begun(task) is not None:
         yield _Cause("opening", "", None)
         return
+    # What is made for a full place comes as late as it may, so all that feeds it seems to hold it up just as well.
+    yield from _full_places(timeline, names, task)
     yield from _lots_before(timeline, task)
     for span in timeline.spans_of(task):
         if span.start < span.end:
             yield from _resource_causes(timeline, names, task, span)
-    yield from _full_places(timeline, names, task)
     yield from _lots_after(timeline, task)
     goods = _batch(timeline, task).last_goods
     if goods:
@@ -143,8 +144,24 @@ def _full_places(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause
             moving = (
                 position > 0 and lot.after == task and timeline.end(lot.tasks[position]) + rest == timeline.start(task)
             )
-            if arriving or moving:
-                yield from _resource_causes(timeline, names, lot.tasks[position], timeline.hold_span(hold))
+            span = timeline.hold_span(hold)
+            if (arriving or moving) and span.start < span.end:
+                yield from _resource_causes(timeline, names, lot.tasks[position], span)
+
+
+def _standing(timeline: Timeline, on: str, span: Span) -> Iterator[_Cause]:
+    """What a lot comes from that had to stand in a place until ``span`` ends there; none if that is no lot's.
+
+    The chain goes from what stands in a place to what comes next into it, and not by way of the batch that takes it
+    out: that one is no reason unless it came late.
+    """
+    for lot in timeline.network.lots:
+        if isinstance(timeline.network.tasks[lot.before], StockTask):
+            continue
+        for position, hold in enumerate(lot.holds):
+            if span.use is None and hold is not None and timeline.hold_span(hold) == span:
+                least = sum(stand.least for stand in lot.stands[: position + 1])
+                yield _Cause("station", on, lot.before, span.end - timeline.end(lot.before) - least)
 
 
 def _least(lot: Lot) -> int:
@@ -196,6 +213,7 @@ def _resource_causes(timeline: Timeline, names: Names, task: int, span: Span) ->
     if sum(other.amount for other in present) > room:
         for other in present:
             if other.end == span.start:
+                yield from _standing(timeline, on, other)
                 yield _Cause(why, on, other.task)
         if room < 0:
             begins = min(away.start for away in resource.closures if away.end == span.start)

@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import Literal
 
 from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat, Stay
+from stationplan.plan.in_the_way import in_the_way
 from stationplan.render.lettering import clean
 from stationplan.render.marks import Kind
 from stationplan.render.phrases import joined, label_stem
@@ -210,8 +211,9 @@ def _stay_bars(plan: Plan, stays: list[Stay]) -> list[Bar]:
 
 
 def _waited(plan: Plan) -> frozenset[tuple[str, str | None]]:
-    """The pairs of batches on the critical chain with a wait between, and the waits until delivery that end it."""
-    pairs = {(a.label, b.label) for a, b in pairwise(plan.chain) if b.why == "waits"}
+    """The pairs of batches whose wait the finish hangs on, and the waits until delivery that it ends with."""
+    pairs: set[tuple[str, str | None]] = {(a.label, b.label) for a, b in pairwise(plan.chain) if b.why == "waits"}
+    pairs |= {(stay.before, stay.after) for stay in in_the_way(plan)}
     ends = {(stay.before, None) for stay in plan.stays if stay.after is None and stay.end == plan.finish}
     return frozenset(pairs | {end for end in ends if plan.chain and end[0] == plan.chain[-1].label})
 

@@ -70,12 +70,7 @@ def test_a_batch_that_has_nowhere_to_go_hangs_on_the_full_place() -> None:
     cold = wait("freeze", "30 min", **{"in": "freezer"})
     fill, cut = step("fill", batch="1 tray", hands_on="none"), step("cut", batch="1 tray", hands_on="none")
     timeline = by_hand(raw(fill, cold, cut, quantity=3), Aa1=0, Aa2=0, Aa3=30, Ab1=40, Ab2=40, Ab3=70)
-    assert chain(timeline) == [
-        ("Aa1", "opening", ""),
-        ("Ab1", "waits", "freeze"),
-        ("Aa3", "station", "freezer"),
-        ("Ab3", "waits", "freeze"),
-    ]
+    assert chain(timeline) == [("Aa1", "opening", ""), ("Aa3", "station", "freezer"), ("Ab3", "waits", "freeze")]
 
 
 def test_a_lot_that_waits_for_the_next_place_hangs_on_it() -> None:
@@ -83,7 +78,55 @@ def test_a_lot_that_waits_for_the_next_place_hangs_on_it() -> None:
     scenario = raw(fill, wait("cool", **{"in": "rack"}), wait("freeze", "30 min", **{"in": "freezer"}), cut, quantity=3)
     moves = {"Aa1___Ab1__1": 10, "Aa2___Ab2__1": 10, "Aa3___Ab3__1": 40}
     timeline = by_hand(scenario, Aa1=0, Aa2=0, Aa3=0, Ab1=40, Ab2=40, Ab3=70, **moves)
-    assert chain(timeline) == [("Aa1", "opening", ""), ("Ab1", "waits", "freeze"), ("Ab3", "station", "freezer")]
+    assert chain(timeline) == [("Aa1", "opening", ""), ("Ab3", "station", "freezer")]
+
+
+def test_lots_that_queue_for_a_place_follow_each_other_on_the_chain() -> None:
+    fill, cut = step("fill", batch="1 tray", hands_on="none"), step("cut", batch="1 tray", hands_on="none")
+    places = [{"name": "blast cabinet", "kind": "freezer", "holds": "1 tray"}]
+    cold = wait("freeze", "30 min", **{"in": "blast cabinet"})
+    timeline = by_hand(
+        raw(fill, cold, cut, quantity=3, equipment=places), Aa1=0, Aa2=30, Aa3=60, Ab1=40, Ab2=70, Ab3=100
+    )
+    assert chain(timeline) == [
+        ("Aa1", "opening", ""),
+        ("Aa2", "station", "blast cabinet"),
+        ("Aa3", "station", "blast cabinet"),
+        ("Ab3", "waits", "freeze"),
+    ]
+
+
+def test_a_full_place_comes_before_what_is_made_just_in_time_for_it() -> None:
+    steps = (
+        step("mix", batch="1 tray", hands_on="none"),
+        step("fill", batch="1 tray", hands_on="none"),
+        wait("freeze", "30 min", **{"in": "blast cabinet"}),
+        step("cut", batch="1 tray", hands_on="none"),
+    )
+    places = [{"name": "blast cabinet", "kind": "freezer", "holds": "1 tray"}]
+    starts = {"Aa1": 0, "Ab1": 10, "Ac1": 50, "Aa2": 30, "Ab2": 40, "Ac2": 80}
+    timeline = by_hand(raw(*steps, quantity=2, equipment=places), **starts)
+    assert chain(timeline)[2:] == [("Ab2", "station", "blast cabinet"), ("Ac2", "waits", "freeze")]
+
+
+def test_a_place_that_is_emptied_late_hangs_on_who_empties_it() -> None:
+    # The first tray could come out at 40, but until 60 Ines has another job that only she does.
+    steps = (
+        step("fill", batch="1 tray", hands_on="none"),
+        wait("freeze", "30 min", **{"in": "blast cabinet"}),
+        step("cut", batch="1 tray", people="1 pastry"),
+    )
+    places = [{"name": "blast cabinet", "kind": "freezer", "holds": "1 tray"}]
+    orders = [{"product": "tart", "quantity": 2}, {"product": "bun", "quantity": 1}]
+    data = raw(*steps, orders=orders, equipment=places, people=ALONE)
+    data["products"]["bun"] = {"makes": "1 tray", "steps": [step("shape", "60 min", people="1 pastry")]}
+    timeline = by_hand(data, Aa1=0, Aa2=50, Ab1=60, Ab2=90, Ba1=0)
+    assert chain(timeline) == [
+        ("Ba1", "opening", ""),
+        ("Ab1", "person", "Ines"),
+        ("Aa2", "station", "blast cabinet"),
+        ("Ab2", "waits", "freeze"),
+    ]
 
 
 def test_after_a_break_the_chain_goes_on_with_what_came_too_late_before_it() -> None:

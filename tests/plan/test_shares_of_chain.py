@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from machines import bakes
-from planned import plan_by_hand, step, wait
+from planned import plan_by_hand, solved, step, wait
 from readable import raw
 
 from stationplan.plan.document import ChainLink, Plan
@@ -68,6 +68,40 @@ def test_where_the_chain_goes_back_in_time_the_stretch_counts_once() -> None:
     shares = shares_of_chain(back)
     assert sum(share.minutes for share in shares) == 60
     assert {share.owner: share.minutes for share in shares} == {Owner.BEFORE: 20, Owner.STATION: 20, Owner.STEP: 20}
+
+
+def queue(holds: int) -> dict[str, object]:
+    """Three trays, each 10 minutes to fill, 30 in a cabinet and 10 to cut, without hands."""
+    fill, cut = step("fill", batch="1 tray", hands_on="none"), step("cut", batch="1 tray", hands_on="none")
+    cabinet = [{"name": "blast cabinet", "kind": "freezer", "holds": f"{holds} trays"}]
+    return raw(fill, wait("freeze", "30 min", **{"in": "blast cabinet"}), cut, quantity=3, equipment=cabinet)
+
+
+def test_a_full_place_owns_the_time_that_more_room_in_it_would_save() -> None:
+    plan = plan_by_hand(queue(1), Aa1=0, Aa2=30, Aa3=60, Ab1=40, Ab2=70, Ab3=100)
+    full = Share(Owner.STATION, "blast cabinet", 60)
+    # The first filling, the last cutting, and the freezing of the last tray, which would take as long in any kitchen.
+    assert shares_of_chain(plan) == (full, Share(Owner.WAIT, "", 30), Share(Owner.STEP, "", 20))
+    _, roomy = solved(queue(3))
+    assert plan.finish - roomy.finish == full.minutes
+
+
+def test_a_tray_that_could_not_be_moved_into_a_full_place_hangs_on_it() -> None:
+    fill, cut = step("fill", batch="1 tray", hands_on="none"), step("cut", batch="1 tray", hands_on="none")
+    places = [
+        {"name": "rack", "kind": "rack", "holds": "4 trays"},
+        {"name": "blast cabinet", "kind": "freezer", "holds": "1 tray"},
+    ]
+    waits = wait("cool", "5 min", **{"in": "rack"}), wait("freeze", "30 min", **{"in": "blast cabinet"})
+    plan = plan_by_hand(
+        raw(fill, *waits, cut, quantity=3, equipment=places),
+        Aa1=0, Aa2=0, Aa3=0, Ab1=45, Ab2=75, Ab3=105, Aa1___Ab1__1=15, Aa2___Ab2__1=45, Aa3___Ab3__1=75,
+    )  # fmt: skip
+    assert shares_of_chain(plan) == (
+        Share(Owner.STATION, "blast cabinet", 60),
+        Share(Owner.WAIT, "", 5 + 30),
+        Share(Owner.STEP, "", 20),
+    )
 
 
 def test_without_a_chain_there_is_nothing_to_share() -> None:
