@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -12,24 +11,27 @@ if TYPE_CHECKING:
 def in_the_way(plan: Plan) -> tuple[Stay, ...]:
     """The waits that took up a place until something else on the critical chain could come into it.
 
-    Where a batch that took something out of the place came late for a reason of its own, such as somebody's other
-    work, the chain goes through that reason instead, and the wait is none of these.
+    Where the batch that took something out of the place came late because of somebody's other work, the chain goes
+    through that work instead, and the wait is none of these.
 
     Args:
         plan: the plan.
 
     Returns:
-        In the order of the chain; the whole of each wait is time for which the finish hangs on that place.
+        In the order of the chain; for the least time of each wait, the finish hangs on that place.
     """
     found: dict[Stay, None] = {}
-    for before, link in pairwise(plan.chain):
-        if link.why == "station":
-            entered = came_into(plan, link)
-            for stay in plan.stays:
-                stood = stay.station == link.on and stay.start < stay.end and stay.end in entered
-                taken_out = stay.after == before.label and before.why in ("waits", "station")
-                if stood and (stay.before == before.label or taken_out):
-                    found[stay] = None
+    for earlier, before, link in zip((None, *plan.chain), plan.chain, plan.chain[1:], strict=False):
+        if link.why != "station":
+            continue
+        entered = came_into(plan, link)
+        for stay in plan.stays:
+            if stay.station != link.on or stay.start == stay.end or stay.end not in entered:
+                continue
+            queued = before.why == "station" and before.on == link.on
+            came = earlier is not None and stay.before == earlier.label
+            if stay.before == before.label or (stay.after == before.label and (queued or came)):
+                found[stay] = None
     return tuple(found)
 
 

@@ -66,7 +66,11 @@ def shares_of_chain(plan: Plan) -> tuple[Share, ...]:
         return ()
     equipment = {station.name: station.equipment for station in plan.stations}
     minutes: dict[tuple[Owner, str], int] = defaultdict(int)
-    full = {minute: stay.station or "" for stay in in_the_way(plan) for minute in range(stay.start, stay.end)}
+    full = {
+        minute: stay.station or ""
+        for stay in in_the_way(plan)
+        for minute in range(stay.start, min(stay.end, stay.start + stay.least))
+    }
     reached = plan.opens
     for moment, owner, name in _stretches(plan, links, batches):
         for minute in range(reached, moment):
@@ -98,6 +102,12 @@ def _stretches(plan: Plan, links: list[ChainLink], batches: dict[str, Batch]) ->
             case "person":
                 yield batch.start, Owner.PERSON, link.on
             case "release":
+                stands = [
+                    stay for stay in plan.stays if before and (stay.before, stay.after) == (before.label, batch.label)
+                ]
+                if stands:
+                    ready = stands[0].start + sum(stay.least for stay in stands)
+                    yield min(ready, batch.start), Owner.WAIT, ""
                 yield batch.start, Owner.AWAY, link.on
             case "waits":
                 yield batch.start, Owner.WAIT, ""

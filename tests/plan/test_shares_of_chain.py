@@ -62,6 +62,39 @@ def test_a_person_and_a_break_own_what_waits_for_them() -> None:
     assert shares_of_chain(busy) == (Share(Owner.PERSON, "Ines", 30), Share(Owner.STEP, "", 15))
 
 
+def test_a_break_owns_only_what_comes_after_the_wait_before_it() -> None:
+    people = [{"name": "Ines", "breaks": ["06:45-07:15"]}]
+    roll = step("roll", "15 min")
+    plan = plan_by_hand(raw(step("mix", "10 min"), wait("rest", "30 min"), roll, people=people), Aa1=0, Ab1=75)
+    # It would be ready to roll at 06:40, but not done before the break; without the break, 35 minutes less.
+    assert set(shares_of_chain(plan)) == {
+        Share(Owner.AWAY, "Ines", 35),
+        Share(Owner.WAIT, "", 30),
+        Share(Owner.STEP, "", 25),
+    }
+
+
+def test_a_place_that_is_emptied_after_a_break_shares_the_time_with_the_break() -> None:
+    people = [{"name": "Ines", "skills": ["pastry"], "breaks": ["06:35-07:00"]}]
+    fill, cut = step("fill", batch="1 tray", hands_on="none"), step("cut", batch="1 tray", people="1 pastry")
+    cabinet = [{"name": "blast cabinet", "kind": "freezer", "holds": "1 tray"}]
+    cold = wait("freeze", "30 min", **{"in": "blast cabinet"})
+    data = raw(fill, cold, cut, quantity=2, equipment=cabinet, people=people)
+    plan = plan_by_hand(data, Aa1=0, Aa2=50, Ab1=60, Ab2=90)
+    assert [(link.label, link.why, link.on) for link in plan.chain] == [
+        ("Aa1", "opening", ""),
+        ("Ab1", "release", "Ines"),
+        ("Aa2", "station", "blast cabinet"),
+        ("Ab2", "waits", "freeze"),
+    ]
+    assert set(shares_of_chain(plan)) == {
+        Share(Owner.STATION, "blast cabinet", 30),
+        Share(Owner.AWAY, "Ines", 20),
+        Share(Owner.WAIT, "", 30),
+        Share(Owner.STEP, "", 20),
+    }
+
+
 def test_where_the_chain_goes_back_in_time_the_stretch_counts_once() -> None:
     plan = plan_by_hand(bakes(3, 20, 1), Aa1=0, Aa2=20, Aa3=40)
     back = with_chain(plan, ("Aa2", "opening", ""), ("Aa1", "waits", "cool"), ("Aa3", "station", "oven"))
