@@ -131,7 +131,18 @@ def asked_begins(hall: Hall, sitting: Sitting, deal: Deal) -> Asked:
 
     in_a_day = easiest(0)[-1] + hall.closes - hall.opens < hall.opens + MINUTES_PER_DAY or hall.exam.days == 1
     tried = tuple(partial(spread, longest) for longest in dict.fromkeys((0, sitting.warms)))
-    return Asked(tried, whole=False, easiest=(busiest, easiest) if in_a_day else None)
+    # Waves so far apart end after closing. Whoever has gone home by then would make them harder, and not easier.
+    easier = in_a_day and not _go_home(sitting)
+    return Asked(tried, whole=False, easiest=(busiest, easiest) if easier else None)
+
+
+def _go_home(sitting: Sitting) -> bool:
+    """Whether there are helpers who are not in at some time."""
+    return any(
+        resource.closures
+        for resource, common in zip(sitting.network.problem.resources, sitting.shared, strict=True)
+        if isinstance(resource, Pool) and common
+    )
 
 
 def _room(hall: Hall, deal: Deal, every: int) -> int:
