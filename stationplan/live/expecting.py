@@ -225,7 +225,7 @@ class _Pass:
         return ""
 
     def _outages(self, station: str) -> Iterator[tuple[int, int]]:
-        for outage in self.state.outages_of(station):
+        for outage in self.state.all_outages_of(station):
             yield outage.start, self.now if outage.end is None else outage.end
 
     def _takes(self, batch: Batch, ingredient: str) -> bool:

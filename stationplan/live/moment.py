@@ -10,6 +10,7 @@ from stationplan.live.alarms import Alarm, alarms_of
 from stationplan.live.effective import effective
 from stationplan.live.events import Note, Recorded, Undo
 from stationplan.live.expecting import Forecast, Outlook, expect
+from stationplan.live.known import with_known
 from stationplan.live.record import Log
 from stationplan.live.state import ShiftState
 from stationplan.plan.passing import passings_of
@@ -56,7 +57,8 @@ def moment_of(log: Log, now: int) -> Moment:
     made = {batch.label for batch in log.plan.batches}
     # What was there already keeps nobody waiting.
     passings = [passing for passing in passings_of(log.plan) if passing.before in made]
-    forecast = expect(log.state, from_plain(log.first.scenario), passings, now)
+    first = from_plain(log.first.scenario)
+    forecast = expect(with_known(log.state, first), first, passings, now)
     scenario = effective(log.first.scenario, log.state)
     unheeded = tuple(entry for entry in unheeded_by(log) if entry.event.kind in PLANNED_ANEW)
     return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings), unheeded)

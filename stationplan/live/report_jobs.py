@@ -7,14 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from stationplan.live.events import GoodsLate
+from stationplan.live.known import with_known
 from stationplan.live.record import Log
 from stationplan.live.report_delays import Before, Cause, Job, Keeping
-from stationplan.live.state import Outage, Run, ShiftState, minutes_of
+from stationplan.live.state import Run, minutes_of
 from stationplan.plan.document import Batch, Hand, Seat
 from stationplan.plan.passing import Passing
 from stationplan.scenario import from_plain
-from stationplan.scenario.models import Item, Person, Repeat, Scenario, Step
+from stationplan.scenario.models import Item, Person, Repeat, Step
 from stationplan.scenario.units import format_clock
 
 
@@ -146,7 +146,7 @@ class _Jobs:
         # What the plan in force reckons with already made nothing longer than the first plan said.
         self.slowed = replace(log.state, known=0)
         scenario = from_plain(log.first.scenario)
-        self.state = _with_known(log.state, scenario)
+        self.state = with_known(log.state, scenario)
         self.stock = {stock.label for stock in log.plan.stock}
         self.people: dict[str, Person] = {person.name: person for person in scenario.kitchen.people}
         self.items: dict[str, Item] = {**scenario.components, **scenario.products}
@@ -291,17 +291,6 @@ class _Jobs:
         if changed and not lost:
             return Cause("orders", 0, "", f"the orders changed, {label} was made for it")
         return Cause("not known", 0, "", f"{label} was not in the first plan")
-
-
-def _with_known(state: ShiftState, scenario: Scenario) -> ShiftState:
-    """What is recorded, and before it what the scenario had said of equipment out of use and goods to come."""
-    outages = [
-        Outage(machine.name, out.unit, out.between.start, out.between.end, out.between.end)
-        for machine in scenario.kitchen.equipment
-        for out in machine.out_of_use
-    ]
-    goods = [GoodsLate(at=0, who="", ingredient=one.ingredient, until=one.since) for one in scenario.goods]
-    return replace(state, outages=(*outages, *state.outages), goods=(*goods, *state.goods))
 
 
 def _keepings(

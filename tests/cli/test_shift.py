@@ -115,3 +115,36 @@ def test_the_chart_of_a_shift_that_has_not_begun_is_that_of_its_plan(run: Run, p
 def test_the_time_is_given_for_shifts_alone_and_lists_for_plans(run: Run, plan_file: Path, shift: Path) -> None:
     assert run("chart", plan_file, "--now", "06:40").exit_code == 2
     assert run("chart", shift, "--list", "time").exit_code == 2
+
+
+def test_nothing_is_expected_of_an_oven_while_the_scenario_says_that_it_is_out_of_use(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "scenario.yaml").write_text(
+        """
+name: An oven that goes
+shift: {opens: "06:00", closes: "12:00"}
+kitchen:
+  people: [{name: Ida}]
+  equipment: [{name: oven, kind: oven, holds: 1 tray, starts_at: 180 C, out_of_use: "06:55-08:00"}]
+products:
+  tart:
+    makes: 1 tray
+    steps:
+      - {name: mix, takes: 10 min}
+      - {name: bake, takes: 30 min, equipment: oven at 180 C, hands_on: none}
+orders: [{product: tart, quantity: 1}]
+""",
+        encoding="utf-8",
+    )
+    plan, shift = tmp_path / "plan.json", tmp_path / "plan.shift"
+    assert run("plan", tmp_path, "--effort", "1", "--out", plan).exit_code == 0
+    run("shift", "start", plan, "--date", "2026-11-26")
+    run("shift", "record", shift, "started", "Aa1", "--now", "06:01")
+    run("shift", "record", shift, "finished", "Aa1", "--now", "06:40")
+    lines = run("shift", "status", shift, "--now", "06:41").stdout.splitlines()
+    assert lines[2] == "finish expected 08:30, 1 h 50 min later than planned (06:40)"
+
+
+def test_people_are_free_for_other_work_until_they_take_out_what_is_in_the_oven(run: Run, shift: Path) -> None:
+    """As long as nothing has happened everything is expected as planned."""
+    lines = run("shift", "status", shift, "--now", "06:00").stdout.splitlines()
+    assert lines[2].endswith("as planned")
