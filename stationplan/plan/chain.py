@@ -98,12 +98,20 @@ def _causes(timeline: Timeline, names: Names, task: int) -> Iterator[_Cause]:
     if timeline.begun(task) is not None:
         yield _Cause("opening", "", None)
         return
+    held = [
+        cause
+        for span in timeline.spans_of(task)
+        if span.start < span.end
+        for cause in _resource_causes(timeline, names, task, span)
+    ]
+    full = list(_full_places(timeline, names, task))
+    if full:
+        # What stands there is made as late as it may for what comes next, so a break explains more.
+        yield from (cause for cause in held if cause.why == "release")
     # What is made for a full place comes as late as it may, so all that feeds it seems to hold it up just as well.
-    yield from _full_places(timeline, names, task)
+    yield from full
     yield from _lots_before(timeline, task)
-    for span in timeline.spans_of(task):
-        if span.start < span.end:
-            yield from _resource_causes(timeline, names, task, span)
+    yield from held
     yield from _lots_after(timeline, task)
     goods = _batch(timeline, task).last_goods
     if goods:
@@ -155,13 +163,19 @@ def _standing(timeline: Timeline, on: str, span: Span) -> Iterator[_Cause]:
     The chain goes from what stands in a place to what comes next into it, and not by way of the batch that takes it
     out: that one is no reason unless it came late.
     """
+    for lot, position in _lots_standing(timeline, span):
+        least = sum(stand.least for stand in lot.stands[: position + 1])
+        yield _Cause("station", on, lot.before, span.end - timeline.end(lot.before) - least)
+
+
+def _lots_standing(timeline: Timeline, span: Span) -> Iterator[tuple[Lot, int]]:
+    """The lots out of batches that a span in a place is the wait of, each with the position of that wait."""
     for lot in timeline.network.lots:
-        if isinstance(timeline.network.tasks[lot.before], StockTask):
+        if span.use is not None or isinstance(timeline.network.tasks[lot.before], StockTask):
             continue
         for position, hold in enumerate(lot.holds):
-            if span.use is None and hold is not None and timeline.hold_span(hold) == span:
-                least = sum(stand.least for stand in lot.stands[: position + 1])
-                yield _Cause("station", on, lot.before, span.end - timeline.end(lot.before) - least)
+            if hold is not None and timeline.hold_span(hold) == span:
+                yield lot, position
 
 
 def _least(lot: Lot) -> int:
@@ -237,10 +251,26 @@ def _after_break(timeline: Timeline, task: int, span: Span, on: str, begins: int
             if before and _exclude(timeline, own, other):
                 moment = other.end + span.start - own.start
                 ready[other.task] = max(moment, ready.get(other.task, 0))
+    for lot in timeline.network.lots:
+        if lot.before == task and lot.holds and lot.holds[0] is not None:
+            place = timeline.hold_span(lot.holds[0])
+            for origin, ends in _in_the_way(timeline, place, latest - span.start):
+                ready[origin] = max(ends + span.start - place.start, ready.get(origin, 0))
     blocking = [before for before, moment in ready.items() if moment > latest]
     if blocking or latest < 0:
         return _Cause("release", on, max(blocking, key=lambda before: ready[before], default=None))
     return _Cause("release", on, None, span.start - latest)
+
+
+def _in_the_way(timeline: Timeline, room: Span, shift: int) -> Iterator[tuple[int, int]]:
+    """What would leave no room in a place if ``room`` in it began so much sooner or later: where from, and its end."""
+    others = timeline.taken.get(room.resource, [])
+    present = [other for other in others if other.start <= room.start + shift < other.end <= room.start]
+    capacity = timeline.network.problem.resources[room.resource].capacity
+    if room.amount + sum(other.amount for other in present) > capacity:
+        for other in present:
+            for lot, _ in _lots_standing(timeline, other):
+                yield lot.before, other.end
 
 
 def _exclude(timeline: Timeline, one: Span, other: Span) -> bool:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from stationplan.plan.document import ChainLink, Plan, Stay
 
 
@@ -22,6 +24,8 @@ def in_the_way(plan: Plan) -> tuple[Stay, ...]:
     """
     found: dict[Stay, None] = {}
     for earlier, before, link in zip((None, *plan.chain), plan.chain, plan.chain[1:], strict=False):
+        if link.why == "release":
+            found |= dict.fromkeys(_until_a_break(plan, before.label, link.label))
         if link.why != "station":
             continue
         entered = came_into(plan, link)
@@ -33,6 +37,19 @@ def in_the_way(plan: Plan) -> tuple[Stay, ...]:
             if stay.before == before.label or (stay.after == before.label and (queued or came)):
                 found[stay] = None
     return tuple(found)
+
+
+def _until_a_break(plan: Plan, before: str, label: str) -> Iterator[Stay]:
+    """Waits after a batch that left no room for what another leaves, which was then made only after a break."""
+    capacity = {station.name: station.capacity for station in plan.stations}
+    own = [stay for stay in plan.stays if stay.before == label and stay.position == 0 and stay.station]
+    for stay in plan.stays:
+        for left in own:
+            if stay.before == before and stay.station == left.station and stay.start < stay.end <= left.start:
+                there = [other for other in plan.stays if other.station == stay.station]
+                taken = sum(other.amount for other in there if other.start < stay.end <= other.end)
+                if taken + left.amount > capacity.get(left.station or "", 0):
+                    yield stay
 
 
 def came_into(plan: Plan, link: ChainLink) -> tuple[int, ...]:

@@ -95,6 +95,27 @@ def test_a_place_that_is_emptied_after_a_break_shares_the_time_with_the_break() 
     }
 
 
+def test_what_found_no_room_before_a_break_hangs_on_the_break_and_on_the_place() -> None:
+    # The second tray could be filled before 07:10, but until 07:30 it would have nowhere to go.
+    people = [{"name": "Ines", "skills": ["pastry"], "breaks": ["07:10-08:00"]}, {"name": "Odo"}]
+    fill, cut = step("fill", batch="1 tray", people="1 pastry"), step("cut", batch="1 tray", hands_on="none")
+    cabinet = [{"name": "blast cabinet", "kind": "freezer", "holds": "1 tray"}]
+    cold = wait("freeze", "80 min", **{"in": "blast cabinet"})
+    data = raw(fill, cold, cut, quantity=2, equipment=cabinet, people=people)
+    plan = plan_by_hand(data, Aa1=0, Aa2=120, Ab1=90, Ab2=210)
+    assert [(link.label, link.why, link.on) for link in plan.chain] == [
+        ("Aa1", "opening", ""),
+        ("Aa2", "release", "Ines"),
+        ("Ab2", "waits", "freeze"),
+    ]
+    assert set(shares_of_chain(plan)) == {
+        Share(Owner.STATION, "blast cabinet", 80),
+        Share(Owner.AWAY, "Ines", 30),
+        Share(Owner.WAIT, "", 80),
+        Share(Owner.STEP, "", 30),
+    }
+
+
 def test_where_the_chain_goes_back_in_time_the_stretch_counts_once() -> None:
     plan = plan_by_hand(bakes(3, 20, 1), Aa1=0, Aa2=20, Aa3=40)
     back = with_chain(plan, ("Aa2", "opening", ""), ("Aa1", "waits", "cool"), ("Aa3", "station", "oven"))
