@@ -84,6 +84,26 @@ class Sitting:
             if any(self.shared[index] for mode in part.modes for use in mode.uses for index in use.resources)
         )
 
+    @property
+    def crowded(self) -> str:
+        """That turns could not be dealt out, and what that may be for: nothing is known of one thing by itself."""
+        problem, resources = self.network.problem, self.network.resources
+        turned_at = {
+            index
+            for task in self.turns
+            for mode in problem.tasks[task].modes
+            for use in mode.uses
+            for index in use.resources
+            if self.shared[index]
+        }
+        groups = [resources[index] for index in sorted(turned_at)]
+        names = dict.fromkeys(group.equipment_name for group in groups if not isinstance(group, Crew))
+        helpers = [f"helper {name}" for group in groups if isinstance(group, Crew) for name in group.names]
+        return (
+            "not everybody has their turns in time; which of these is in the way was not found out: "
+            f"{', '.join((*names, *helpers))} or the hours"
+        )
+
 
 def sitting_of(scenario: Scenario, durations: Durations = "longest") -> Sitting:
     """Work out the problem of one candidate.

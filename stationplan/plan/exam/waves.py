@@ -82,18 +82,18 @@ def arrange(scenario: Scenario, questions: Questions) -> Arrangement:
     """
     hall = Hall(scenario, questions.sitting.spare)
     bound: int | None = hall.fewest if questions.sitting.narrowed else None
-    why = ""
+    whys: dict[str, list[int]] = {}
     for waves in range(hall.fewest, hall.most + 1):
         tried = _Waves(scenario, hall, questions, waves).tried()
         if tried.arrangement is not None:
             return replace(tried.arrangement, number=Found(waves, bound or waves))
-        why = tried.why or why
+        whys.setdefault(tried.why, []).append(waves)
         if bound is None and not tried.ruled_out:
             bound = waves
         if questions.over:
             bound = bound or waves + 1
             break
-    raise ExamImpossibleError(_too_many(hall, why, proved=bound is None), proved=bound is None)
+    raise ExamImpossibleError(_too_many(hall, whys, proved=bound is None), proved=bound is None)
 
 
 class _Waves:
@@ -150,14 +150,14 @@ class _Waves:
         if self.every is None:
             closest = closest_starts(questions, starts, self.differ, most)
             if isinstance(closest, bool):
-                return None, closest, f"starts at most {most} min apart leave too little room at shared equipment"
+                return None, closest, f"with starts at most {most} min apart, {self.sitting.crowded}"
             apart, first = closest
         else:
             apart = Found(int(self.every), int(self.every))
             first = questions.ask(starts(apart.value), self.differ, "whether everybody fits in")
             if first[1].schedule is None:
                 ruled_out = first[1].status is Status.INFEASIBLE
-                return None, ruled_out, "shared equipment has too little room for these starts"
+                return None, ruled_out, f"with these starts, {self.sitting.crowded}"
         return _best(questions, starts(apart.value), apart, self.differ, first), False, ""
 
     def _moved(self, deal: Deal, wave: Wave) -> Arrangement | None:
@@ -207,7 +207,7 @@ class _Waves:
             if not asked.whole and ruled_out and out:
                 out = asked.easiest is not None and self._closest(self._starts_of(*asked.easiest), most)[1]
             ruled_out = ruled_out and out
-        return _Tried(None, ruled_out, "one wave leaves the ovens or the helpers as another does not find them")
+        return _Tried(None, ruled_out, self.sitting.crowded)
 
     def _starts_of(self, deal: Deal, begins: Callable[[int], tuple[int, ...]]) -> Callable[[int], Starts]:
         """Everybody's starts in all waves, by the minutes between two."""
@@ -271,11 +271,14 @@ def _cost(result: Result) -> tuple[bool, tuple[int, ...]]:
     return result.schedule is None, tuple(tier.value for tier in result.tiers if tier.name is not TierName.TIDINESS)
 
 
-def _too_many(hall: Hall, why: str, *, proved: bool) -> str:
+def _too_many(hall: Hall, whys: dict[str, list[int]], *, proved: bool) -> str:
     exam = hall.exam
-    count = f"{hall.candidates} candidates"
+    count = f"{hall.candidates} {'candidate' if hall.candidates == 1 else 'candidates'}"
     if hall.fewest > hall.most:
         places = f"{exam.workplaces} workplaces" if exam.workplaces else "the hours"
         return f"{count} at {places} need {hall.fewest} waves, and there is time for {hall.most}"
-    tried = f"{count} do not fit into the hours of the exam" + (f": {why}" if why else "")
+    reasons = [
+        f"in {' or '.join(map(str, waves))} {'wave' if waves == [1] else 'waves'}, {why}" for why, waves in whys.items()
+    ]
+    tried = "; ".join([f"there is no plan for {count}", *reasons])
     return tried if proved else f"in what was tried, which is not all there is, {tried}"

@@ -64,43 +64,6 @@ def test_an_apprentice_has_set_up_cooking_windows_and_clean_down() -> None:
     assert 140 <= ready["flan of candidate 1"] <= 150
 
 
-def test_a_dish_that_cannot_be_in_time_costs_a_point_a_minute() -> None:
-    """A US school's practical: nothing early, 1 point off for a late minute, more than 15 minutes late fails."""
-    late = {"points": 1, "fails_after": "15 min"}
-    menu = [{"product": "tart", "quantity": 1, "hand_in": "25 min"}]
-    plan = held(candidates=2, menu=menu, late=late, time_allowed="30 min")
-    assert plan.exam is not None
-    assert plan.exam.points == Least(value=20, bound=20)
-    assert {one.stops - one.cooks for one in plan.exam.candidates} == {35}
-
-
-def test_a_window_is_overrun_by_as_little_as_can_be_even_where_that_costs_nothing() -> None:
-    """Either dish may come first without a point, and the other order has more time to spare."""
-    menu = [
-        {"product": "tart", "quantity": 1, "hand_in": "15 min"},
-        {"product": "cream", "quantity": 1, "hand_in": "0..45 min"},
-    ]
-    late = {"tolerance": "30 min", "fails_after": "60 min"}
-    plain = raw(candidates=1, menu=menu, late=late)
-    for name, takes in (("tart", "20 min"), ("cream", "10 min")):
-        step = {"name": f"make {name}", "takes": takes, "hands_on": "all"}
-        plain["products"][name] = {"makes": "1 tray", "steps": [step]}
-    plan = held(plain)
-    assert plan.exam is not None
-    assert [order.ready - plan.exam.candidates[0].cooks for order in plan.orders] == [20, 30]
-    assert plan.exam.points == Least(value=0, bound=0)
-
-
-def test_a_dish_that_would_be_refused_makes_the_exam_impossible() -> None:
-    late = {"points": 1, "fails_after": "15 min"}
-    menu = [{"product": "tart", "quantity": 1, "hand_in": "19 min"}]
-    with pytest.raises(
-        ExamImpossibleError, match="tart takes at least 35 min, and must be ready after 19 min"
-    ) as caught:
-        held(candidates=2, menu=menu, late=late)
-    assert caught.value.proved
-
-
 def test_up_to_four_in_the_kitchen_at_a_time_make_five_come_in_two_waves() -> None:
     """A US federation's sous-chef exam: 30 min set-up before the own start, 2 h exam, up to 3 others in the kitchen."""
     plan = held(equipment=ROOMY, candidates=5, workplaces=4, set_up="30 min", time_allowed="2 h")
@@ -129,7 +92,7 @@ def test_waves_are_as_few_as_the_hours_and_the_ovens_allow() -> None:
 def test_too_many_candidates_for_the_hours_are_told_of() -> None:
     plain = raw(candidates=9)
     plain["shift"] = {"opens": "08:00", "closes": "09:30"}
-    with pytest.raises(ExamImpossibleError, match="9 candidates do not fit into the hours of the exam"):
+    with pytest.raises(ExamImpossibleError, match="no plan for 9 candidates; in 1 wave, with starts at most"):
         held(plain)
 
 
@@ -376,7 +339,7 @@ def test_the_timeline_of_all_waves_leaves_the_oven_the_time_to_cool(
 @pytest.mark.parametrize(("closes", "waves"), [("13:02", None), ("13:03", ["08:00", "10:00"])])
 def test_what_no_timeline_of_all_waves_leaves_the_time_for_is_impossible(closes: str, waves: list[str] | None) -> None:
     """As above with 130 minutes to cool, but the second wave has to begin 182 minutes after the first, or 120."""
-    with pytest.raises(ExamImpossibleError, match="the ovens") as caught:
+    with pytest.raises(ExamImpossibleError, match="not found out: oven or the hours") as caught:
         held(cooling(closes, "1 C/min", waves))
     assert caught.value.proved
 
