@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from stationplan.engine.result import Status, TierName
 from stationplan.engine.verify import verify
-from stationplan.plan.exam.begins import asked_begins, soonest_begins, started
+from stationplan.plan.exam.begins import MOST_TRIED, asked_begins, soonest_begins, started
 from stationplan.plan.exam.compose import lay_out
 from stationplan.plan.exam.deals import Hall
 from stationplan.plan.exam.errors import ExamImpossibleError
@@ -201,13 +201,41 @@ class _Waves:
                 wave, none, _ = self._closest(self._starts_of(deal, begins), most)
                 found = None if wave is None else self._from_all(deal, wave, begins)
                 if found is not None:
-                    exact = asked.whole and self.complete and len(self.deals) == 1
-                    return _Tried(found if exact else replace(found, wave=_unproved(found.wave)))
+                    if not asked.whole or not self.complete or len(self.deals) > MOST_TRIED:
+                        return _Tried(replace(found, wave=_unproved(found.wave)))
+                    return _Tried(found if len(self.deals) == 1 else self._closer(found))
                 out = out and none
             if not asked.whole and ruled_out and out:
                 out = asked.easiest is not None and self._closest(self._starts_of(*asked.easiest), most)[1]
             ruled_out = ruled_out and out
         return _Tried(None, ruled_out, self.sitting.crowded)
+
+    def _closer(self, found: Arrangement) -> Arrangement:
+        """Closer starts in any of the waves that are given, or as far as possible the proof that there are none."""
+        wave, bound = _unproved(found.wave), 0
+        if self.every is not None:
+            return replace(found, wave=wave)
+        for every in range(wave.every.value):
+            ruled_out = True
+            for deal in self.deals:
+                if self.questions.over:
+                    break
+                if every > (self.hall.most_apart(deal) or 0):
+                    continue
+                begins = asked_begins(self.hall, self.sitting, deal).tried[0]
+                starts = self._starts_of(deal, begins)(every)
+                saying = f"whether candidates can start every {every} min in other waves"
+                answer = self.questions.ask(starts, self.differ, saying)
+                ruled_out = ruled_out and answer[1].status is Status.INFEASIBLE
+                if answer[1].schedule is not None:
+                    closer = _best(self.questions, starts, Found(every, bound), self.differ, answer)
+                    other = self._from_all(deal, closer, begins)
+                    if other is not None:
+                        return replace(other, wave=replace(_unproved(other.wave), every=Found(every, bound)))
+            if not ruled_out or self.questions.over:
+                break
+            bound = every + 1
+        return replace(found, wave=replace(wave, every=Found(wave.every.value, bound)))
 
     def _starts_of(self, deal: Deal, begins: Callable[[int], tuple[int, ...]]) -> Callable[[int], Starts]:
         """Everybody's starts in all waves, by the minutes between two."""
