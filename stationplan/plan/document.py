@@ -215,6 +215,9 @@ class ExamPart(Part):
     timeline: Least  # minutes from the start of cooking to the last dish ready
     points: Least  # that late dishes cost each candidate
     waves: Least
+    # Why nothing is known of how much shorter the timeline could be: helpers come and go, a dish is late by plan,
+    # batches of a dish that must not stand long are kept in order, or waves could begin at other moments.
+    unproved: Literal["helpers", "late", "stands", "waves"] | None = None
     advice: tuple[Advice, ...] = ()
     stopped: Stopped | None = None  # what ended the search before all was looked into
     scenario: Annotated[dict[str, Any], Field(description="The scenario with the exam, as read, all inline.")]

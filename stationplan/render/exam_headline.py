@@ -15,6 +15,13 @@ if TYPE_CHECKING:
     from stationplan.plan.document import ExamPart
     from stationplan.render.exam_told import Told
 
+UNPROVED = {
+    "helpers": "helpers come, go or pause during the hours, and waves at other times were not all looked into",
+    "late": "dishes are late by plan, and candidates might share out the delay in other ways",
+    "stands": "of dishes that must not stand long, only plans were looked for in which the last batch is ready last",
+    "waves": "the waves leave ovens at different temperatures, and not all moments to begin them were looked into",
+}
+
 
 def headline(exam: Told, width: int, unicode: bool = True) -> str:
     """What the exam is, what is alike in it, and how far that is proved."""
@@ -30,6 +37,7 @@ def headline(exam: Told, width: int, unicode: bool = True) -> str:
         _starts(exam),
         _fairness(exam),
         _timeline(exam),
+        *_unproved(part),
         *_points(exam),
         *_idle(exam),
         *_stopped(part),
@@ -127,6 +135,11 @@ def _timeline(exam: Told) -> str:
     if length.bound <= 0:
         return f"{text}; whether it can be shorter was not found out"
     return f"{text}; below {format_duration(length.bound)} is impossible"
+
+
+def _unproved(part: ExamPart) -> Iterator[str]:
+    if part.unproved is not None:
+        yield f"why that is not proved: {UNPROVED[part.unproved]}"
 
 
 def _points(exam: Told) -> Iterator[str]:

@@ -58,6 +58,24 @@ def test_a_search_that_was_cut_short_is_told_of(stopped: Stopped, said: str) -> 
     assert said in " ".join(sheets(cut, (), width=120).split())
 
 
+@pytest.mark.parametrize(
+    ("unproved", "said"),
+    [
+        ("helpers", "helpers come, go or pause during the hours"),
+        ("late", "dishes are late by plan"),
+        ("stands", "the last batch is ready last"),
+        ("waves", "not all moments to begin them"),
+    ],
+)
+def test_why_nothing_is_proved_is_told(unproved: str, said: str) -> None:
+    plan = make_exam()
+    assert plan.exam is not None
+    cut = plan.model_copy(update={"exam": plan.exam.model_copy(update={"unproved": unproved})})
+    line = next(line for line in sheets(cut, (), width=200).splitlines() if line.startswith("why that is not proved: "))
+    assert said in line
+    assert "why that" not in sheets(plan, (), width=200)
+
+
 def test_dishes_that_are_late_by_plan_are_told_of() -> None:
     assert "late by plan" not in sheets(make_exam(), (), width=120)
     assert "! late by plan: the menu cannot be done in time; 6 points in all (proved" in sheets(

@@ -255,6 +255,8 @@ def _check_hand_ins(case: _Examination) -> Iterator[Fault]:
 
 def _check_bounds(case: _Examination) -> Iterator[Fault]:
     part = case.part
+    if part.unproved == "helpers" and not any(one.hours or one.breaks for one in case.scenario.kitchen.people):
+        yield Fault(FaultKind.EXAM_CLAIM, "The plan says that helpers come, go or pause, and none of them does.")
     claims: tuple[tuple[str, Least], ...] = (
         ("minutes between starts", part.every),
         ("difference", part.differ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from stationplan.engine.assessing import assessed
 from stationplan.engine.problem import Assignment, Schedule
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from stationplan.network import Network
     from stationplan.plan.document import Advice, Plan, Stopped
     from stationplan.plan.exam.copies import Timeline
-    from stationplan.plan.exam.fairness import Found
+    from stationplan.plan.exam.fairness import Found, Wave
     from stationplan.plan.exam.sitting import Sitting
     from stationplan.plan.exam.waves import Arrangement
     from stationplan.scenario.models import Scenario
@@ -65,6 +65,7 @@ def compose(
         timeline=_least(wave.length),
         points=Least(value=lost, bound=min(lost, points * len(examinees))),
         waves=_least(arrangement.number),
+        unproved=_unproved(sitting, wave, arrangement.number.value),
         advice=advice,
         stopped=stopped,
     )
@@ -106,6 +107,19 @@ def lay_out(
     network = build(kitchen, sitting.network.durations)
     schedule = _Writer(sitting, network, [examinee.name for examinee in examinees]).schedule(arrangement.lines)
     return kitchen, network, schedule, examinees
+
+
+def _unproved(sitting: Sitting, wave: Wave, waves: int) -> Literal["helpers", "late", "stands", "waves"] | None:
+    """Why no timeline was ruled out, if none was."""
+    if wave.length.bound:
+        return None
+    if sitting.helped:
+        return "helpers"
+    if any(dish.latest > dish.closing for dish in sitting.hand_ins):
+        return "late"
+    if sitting.narrowed:
+        return "stands"
+    return "waves" if waves > 1 else None
 
 
 def _least(found: Found) -> Least:

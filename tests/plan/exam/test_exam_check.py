@@ -77,6 +77,7 @@ SPOILT: dict[str, tuple[Spoil, FaultKind]] = {
     "a shorter timeline": (in_exam("timeline", value={"value": 36, "bound": 0}), FaultKind.EXAM_CLAIM),
     "points": (in_exam("points", value={"value": 3, "bound": 0}), FaultKind.EXAM_CLAIM),
     "a bound above its value": (in_exam("every", "bound", value=16), FaultKind.EXAM_CLAIM),
+    "helpers who come and go": (in_exam("unproved", value="helpers"), FaultKind.EXAM_CLAIM),
     "fewer workplaces": (in_exam("scenario", "exam", "workplaces", value=2), FaultKind.EXAM_WAVES),
     "an earlier closing": (in_exam("scenario", "shift", "closes", value="09:00"), FaultKind.EXAM_WAVES),
     "a fresher dish": (in_exam("scenario", "exam", "menu", 0, "hand_in", value="59..60 min"), FaultKind.EXAM_HAND_IN),

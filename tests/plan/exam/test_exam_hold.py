@@ -66,3 +66,46 @@ def test_what_is_in_the_way_of_an_exam_is_not_guessed_at() -> None:
     assert "in 1 wave, with these starts, not everybody has their turns in time" in str(caught.value)
     assert "which of these is in the way was not found out: oven, helper Bram or the hours" in str(caught.value)
     assert caught.value.proved
+
+
+def loaded(**there: str) -> dict[str, Any]:
+    """Two candidates whose trays a helper puts into the one oven, in one of two waves that the exam gives."""
+    plain = raw(
+        candidates=2,
+        workplaces=2,
+        waves=["08:00", "12:00"],
+        people=[{"name": "Bram", "skills": "oven", **there}],
+        menu=[{"product": "tart", "quantity": 1, "hand_in": "30..40 min"}],
+    )
+    plain["products"]["tart"]["steps"][1] |= {"people": "1 oven", "hands_on": "none", "load": "1 min"}
+    return plain
+
+
+def test_helpers_hours_leave_no_proof_of_the_timeline_and_the_plan_says_so() -> None:
+    plan = held(loaded(hours="08:00-15:00"))
+    assert plan.exam is not None
+    assert (plan.exam.timeline.bound, plan.exam.unproved) == (0, "helpers")
+    free = held(loaded())
+    assert free.exam is not None
+    assert free.exam.unproved is None
+
+
+def test_given_waves_are_all_asked_for_the_closest_starts() -> None:
+    """A pause keeps starts further apart in the morning; at noon a load of 1 min and a bake of 20 follow each other."""
+    plan = held(loaded(breaks="08:09-08:38"))
+    assert plan.exam is not None
+    assert plan.exam.every == Least(value=21, bound=21)
+    assert plan.exam.candidates[0].begins == 12 * 60
+
+
+def test_starts_that_cannot_be_together_are_proved_not_to_be_closer_either() -> None:
+    """Three in two waves of at most two: any of the two may be the larger one, and together needs two ovens."""
+    plain = loaded(hours="08:00-15:00")
+    plain["exam"]["candidates"] = 3
+    plan = held(plain)
+    assert plan.exam is not None
+    assert plan.exam.every == Least(value=21, bound=21)
+    plain["exam"]["starts"] = "together"
+    with pytest.raises(ExamImpossibleError) as caught:
+        held(plain)
+    assert caught.value.proved
