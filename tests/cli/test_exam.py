@@ -57,6 +57,17 @@ def test_a_saved_exam_is_an_ordinary_plan(run: Run, saved: Path) -> None:
     assert "hob of Ada" in run("chart", saved, "--width", "120").stdout
 
 
+def test_a_saved_exam_holds_against_its_own_scenario_and_not_against_another(
+    run: Run, saved: Path, tmp_path: Path
+) -> None:
+    result = run("verify", saved, "--against", saved.parent / "scenario.yaml")
+    assert (result.exit_code, "The plan holds" in result.stdout) == (0, True)
+    changed = write_small(tmp_path, {"hand_in: 100..110 min}": "hand_in: 100..109 min}"})
+    result = run("verify", saved, "--against", changed)
+    assert result.exit_code == 2
+    assert "what differs: exam: menu" in result.stdout
+
+
 def test_the_same_effort_gives_the_same_plan(tmp_path: Path, saved: Path, run: Run) -> None:
     again = tmp_path / "again.json"
     assert run("exam", write_small(tmp_path), *QUICK, "--out", again).exit_code == 0
