@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -33,6 +34,8 @@ def check_header(case: Case) -> Iterator[Fault]:
         if there != count:
             sentence = f"The kitchen has {count} of {equipment.name}, the plan {there}."
             yield Fault(FaultKind.STATION_LIST_DIFFERS, sentence)
+        else:
+            yield from _check_units(case, equipment)
     for station in plan.stations:
         yield from _check_station(case, station)
 
@@ -41,6 +44,15 @@ def _rows_of(equipment: Equipment) -> int:
     if is_pool(equipment):
         return 1
     return equipment.count * (equipment.chambers if equipment.kind in CHAMBER_KINDS else 1)
+
+
+def _check_units(case: Case, equipment: Equipment) -> Iterator[Fault]:
+    """Units are told apart by their numbers, which rise from row to row: a unit that is out of use is one of them."""
+    names = [row.name for row in case.plan.stations if row.equipment.casefold() == equipment.name.casefold()]
+    numbers = [tuple(int(part) for part in re.findall(r"\d+", name.removeprefix(equipment.name))) for name in names]
+    if len(names) > 1 and (numbers != sorted(numbers) or len(set(numbers)) < len(numbers)):
+        sentence = f"The units of {equipment.name} are listed as {', '.join(names)}, which is not their order."
+        yield Fault(FaultKind.STATION_LIST_DIFFERS, sentence)
 
 
 def _check_station(case: Case, station: Station) -> Iterator[Fault]:
