@@ -12,14 +12,15 @@ from stationplan.scenario.models import Scenario
 from .valid_text import VALID
 
 HEAD, _, REST = VALID.partition("kitchen:\n")
-KITCHEN_BLOCK, _, REST = REST.partition("components:\n")
+KITCHEN_BLOCK, _, REST = REST.partition("stock:\n")
+TODAY, _, REST = REST.partition("components:\n")
 COMPONENTS_BLOCK, _, REST = REST.partition("products:\n")
 PRODUCTS_BLOCK, _, ORDERS_BLOCK = REST.partition("orders:\n")
 KITCHEN = "\n".join(line[2:] for line in KITCHEN_BLOCK.splitlines())
 RECIPES = f"components:\n{COMPONENTS_BLOCK}products:\n{PRODUCTS_BLOCK}"
 ORDERS = 'product,quantity,due,weight\r\nlantern bun,240,17:30,2\r\n"lantern bun",24,,\r\n'
 INGREDIENTS = VALID[VALID.index("ingredients:") : VALID.index("kitchen:")]
-MAIN = HEAD + "kitchen: kitchen.yaml\nrecipes: recipes.yaml\norders: orders.csv\n"
+MAIN = f"{HEAD}kitchen: kitchen.yaml\nrecipes: recipes.yaml\norders: orders.csv\nstock:\n{TODAY}"
 
 
 @pytest.fixture

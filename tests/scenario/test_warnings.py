@@ -33,18 +33,18 @@ def test_nothing_odd_is_nothing_to_warn_of(tmp_path: Path) -> None:
         (
             SHIFT,
             '"3:00"',
-            "75: due 03:00 is before the shift opens at 05:00, so this order is always late; "
+            "85: due 03:00 is before the shift opens at 05:00, so this order is always late; "
             "write 15:00 if the afternoon is meant",
         ),
         (
             '{opens: "10:00", closes: "13:30"}',
             '"3:00"',
-            "75: due 03:00 is before the shift opens at 10:00, so this order is always late",
+            "85: due 03:00 is before the shift opens at 10:00, so this order is always late",
         ),
         (
             SHIFT,
             '"18:00"',
-            "75: due 18:00 is after the shift closes at 17:30, when everything must be ready in any case",
+            "85: due 18:00 is after the shift closes at 17:30, when everything must be ready in any case",
         ),
     ],
 )
