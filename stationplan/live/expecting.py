@@ -15,6 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from stationplan.live.hours import times_away
 from stationplan.live.state import Run, ShiftState, minutes_of
 from stationplan.plan.document import Batch, Delivered, Plan, Seat
 from stationplan.plan.passing import Passing
@@ -148,6 +149,7 @@ class _Pass:
         self.found: dict[str, Outlook] = {}
 
     def forecast(self) -> Forecast:
+        """What has begun as it ran, and then the rest in the order of the plan."""
         runs = self.state.runs
         begun = [batch for batch in self.plan.batches if batch.label in runs]
         for batch in sorted(begun, key=lambda batch: runs[batch.label].start):
@@ -273,13 +275,10 @@ def _change_before(plan: Plan, seat: Seat) -> int:
 
 def _away(state: ShiftState, scenario: Scenario) -> dict[str, list[tuple[int, int]]]:
     """When people are not there: before their hours, in breaks, and as recorded; after hours work may run on."""
+    closes = int(scenario.shift.closes)
     found: dict[str, list[tuple[int, int]]] = defaultdict(list)
-    for person in scenario.kitchen.people:
-        hours = sorted((span.start, span.end) for span in person.hours)
-        starts = [start for start, _ in hours]
-        ends = [0, *(end for _, end in hours)]
-        found[person.name] += list(zip(ends, starts, strict=False))
-        found[person.name] += [(span.start, span.end) for span in person.breaks]
+    for person, spans in times_away(scenario).items():
+        found[person] += [(away.start, away.end) for away in spans if away.rests or away.end < closes]
     for absence in state.absences:
         if absence.end is not None:
             found[absence.person].append((absence.start, absence.end))

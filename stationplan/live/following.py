@@ -60,21 +60,26 @@ class _Draft:
     arcs: list[Arc] = field(default_factory=list)
 
     def add(self, planned: int, earliest: int) -> int:
+        """A new moment; its number."""
         self.moments.append(Moment(planned, earliest))
         return len(self.moments) - 1
 
     def hold(self, number: int, unless: tuple[tuple[int, int], ...] = ()) -> None:
+        """Let a moment wait for its planned time."""
         self.moments[number] = replace(self.moments[number], held=True, unless=unless)
 
     def shut(self, number: int, spans: tuple[tuple[int, int], ...]) -> None:
+        """Let a moment not come inside some spans."""
         moment = self.moments[number]
         self.moments[number] = replace(moment, shut=tuple(sorted({*moment.shut, *spans})))
 
     def not_before(self, number: int, minute: int) -> None:
+        """Let a moment come at a minute at the earliest."""
         moment = self.moments[number]
         self.moments[number] = replace(moment, earliest=max(moment.earliest, minute))
 
     def then(self, before: int, after: int, minutes: float = 0.0) -> None:
+        """Let one moment come at least so many minutes after another."""
         self.arcs.append(Arc(before, after, minutes))
 
 
@@ -109,6 +114,7 @@ class _Following:
             )
 
     def course(self, shortest: Network, longest: Network) -> Course:
+        """The course, with the times of the batches between those of two networks."""
         networks = (self.network, shortest, longest)
         works: list[Work] = []
         for index, task in enumerate(self.network.tasks):

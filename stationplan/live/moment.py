@@ -12,7 +12,7 @@ from stationplan.live.events import Note, Recorded, Undo
 from stationplan.live.expecting import Forecast, Outlook, expect
 from stationplan.live.known import with_known
 from stationplan.live.record import Log
-from stationplan.live.state import ShiftState
+from stationplan.live.state import ShiftState, standing
 from stationplan.plan.passing import passings_of
 from stationplan.scenario import from_plain
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
@@ -60,15 +60,24 @@ def moment_of(log: Log, now: int) -> Moment:
     first = from_plain(log.first.scenario)
     forecast = expect(with_known(log.state, first), first, passings, now)
     scenario = effective(log.first.scenario, log.state)
-    unheeded = tuple(entry for entry in unheeded_by(log) if entry.event.kind in PLANNED_ANEW)
+    kinds = {entry.number: entry.event.kind for entry in log.events}
+    unheeded = tuple(
+        entry
+        for entry in unheeded_by(log)
+        if (kinds[entry.event.number] if isinstance(entry.event, Undo) else entry.event.kind) in PLANNED_ANEW
+    )
     return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings), unheeded)
 
 
 def unheeded_by(log: Log) -> tuple[Recorded, ...]:
-    """The events, undone ones left out, that the plan in force does not reckon with."""
-    undone = {entry.event.number for entry in log.events if isinstance(entry.event, Undo)}
-    since = (entry for entry in log.events if entry.number > log.known and entry.number not in undone)
-    return tuple(entry for entry in since if not isinstance(entry.event, Note | Undo))
+    """The events that the plan in force does not reckon with, and what was undone that it does reckon with."""
+    return tuple(
+        entry
+        for entry in standing(log.events)
+        if entry.number > log.known
+        and not isinstance(entry.event, Note)
+        and not (isinstance(entry.event, Undo) and entry.event.number > log.known)
+    )
 
 
 @dataclass(frozen=True, slots=True)

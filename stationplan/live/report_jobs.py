@@ -174,6 +174,7 @@ class _Jobs:
             self.taken[station].append(_Stretch(ran, start, end, amount, setting))
 
     def all(self) -> dict[str, Job]:
+        """Every batch that has run, by its label."""
         return {label: self._job(ran) for label, ran in self.ran.items()}
 
     def _job(self, ran: Ran) -> Job:

@@ -21,7 +21,7 @@ from stationplan.live.events import (
     Started,
     Undo,
 )
-from stationplan.live.state import ShiftState, apply
+from stationplan.live.state import ShiftState, apply, standing
 from stationplan.live.wording import told, unit_name
 from stationplan.scenario.units import format_clock
 
@@ -66,12 +66,11 @@ def complaint_about_undo(start: ShiftState, events: Sequence[Recorded], number: 
         return f"there is no event {number}"
     if isinstance(entry.event, Undo):
         return f"event {number} is itself an undo; record again what it has undone"
-    undone = {other.event.number for other in events if isinstance(other.event, Undo)}
-    if number in undone:
+    left = standing(events)
+    if entry not in left:
         return f"event {number} has been undone already"
-    standing = [other for other in events if other.number not in undone]
-    wrong_before = {found.entry.number for found in contradictions(start, standing)}
-    for found in contradictions(start, [other for other in standing if other.number != number]):
+    wrong_before = {found.entry.number for found in contradictions(start, left)}
+    for found in contradictions(start, [other for other in left if other.number != number]):
         if found.entry.number not in wrong_before:
             return f"event {found.entry.number}, {told(found.entry.event)}, builds on it; undo that first"
     return None

@@ -186,9 +186,14 @@ def fold(
         The state.
     """
     first = ShiftState(plan, known, orders=orders_of(plan.scenario if scenario is None else scenario))
-    undone = {entry.event.number for entry in events if isinstance(entry.event, Undo)}
-    state = reduce(apply, (entry for entry in events if entry.number not in undone), first)
+    state = reduce(apply, standing(events), first)
     return replace(state, last=events[-1].number if events else 0)
+
+
+def standing(events: Sequence[Recorded]) -> list[Recorded]:
+    """The events that are not undone."""
+    undone = {entry.event.number for entry in events if isinstance(entry.event, Undo)}
+    return [entry for entry in events if entry.number not in undone]
 
 
 def orders_of(scenario: dict[str, Any]) -> tuple[OrderLine, ...]:

@@ -44,6 +44,7 @@ class _Load:
 
     @property
     def state(self) -> str:
+        """What the chamber is set to, or what is in the bowl."""
         return str(self.seat.setting) if self.seat.setting is not None else self.seat.holding or ""
 
 

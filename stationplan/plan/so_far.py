@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Protocol
 
 from stationplan.network.alternatives import CHAMBERED, start_of
+from stationplan.network.closing import closures_of_unit
 from stationplan.network.crews import mornings_of
 from stationplan.network.network import SeatUse
 from stationplan.network.so_far import Hands, Meant, Run, SoFar, Stood
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
     from stationplan.network.so_far import Outcome, StageKey
     from stationplan.plan.document import Batch, Plan, Seat, Station
-    from stationplan.scenario.models import Equipment
+    from stationplan.scenario.models import Equipment, Shift
 
 # The plan rounds a temperature given in °F, ninths of a degree, to a decimal number.
 FINEST = 1000
@@ -33,19 +34,32 @@ class RunLike(Protocol):
     """
 
     @property
-    def label(self) -> str: ...  # noqa: D102
+    def label(self) -> str:
+        """The label of the batch."""
+
     @property
-    def start(self) -> int: ...  # noqa: D102
+    def start(self) -> int:
+        """When it began, minutes since midnight of the first day."""
+
     @property
-    def end(self) -> int | None: ...  # noqa: D102
+    def end(self) -> int | None:
+        """When it ended; None while it runs."""
+
     @property
-    def expected_end(self) -> int: ...  # noqa: D102
+    def expected_end(self) -> int:
+        """When it is, or was, expected to end."""
+
     @property
-    def outcome(self) -> Outcome: ...  # noqa: D102
+    def outcome(self) -> Outcome:
+        """What has become of it."""
+
     @property
-    def stations(self) -> tuple[str, ...]: ...  # noqa: D102
+    def stations(self) -> tuple[str, ...]:
+        """Where, one for each of its seats."""
+
     @property
-    def people(self) -> tuple[str, ...]: ...  # noqa: D102
+    def people(self) -> tuple[str, ...]:
+        """Who, one for each pair of hands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +169,7 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
         loads = [(run.start, run.end, use) for run in runs for name, use in run.seats if name == station.name]
         for _, end, use in sorted(loads, key=lambda load: load[:2]):
             at, since = use.setting or at, end
-        for moment in sorted([*mornings, *_back(plan, station, equipment[station.equipment])]):
+        for moment in sorted([*mornings, *_back(plan, station, equipment[station.equipment], scenario.shift)]):
             if since <= moment <= now:
                 at, since = cold, moment
         to_come = [
@@ -170,12 +184,11 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
     return found
 
 
-def _back(plan: Plan, station: Station, machine: Equipment) -> list[int]:
+def _back(plan: Plan, station: Station, machine: Equipment, shift: Shift) -> list[int]:
     """When a chamber was in use again after it had been out of use, and so was cold."""
     rows = [row.name for row in plan.stations if row.equipment == station.equipment]
     unit = rows.index(station.name) // machine.chambers + 1
-    times = [time.between.end for time in machine.out_of_use if time.unit in (None, unit)]
-    return [int(end) for end in times if end is not None]
+    return [plan.opens + closure.end for closure in closures_of_unit(machine, unit, shift)]
 
 
 def _on_the_way(plan: Plan, station: str, at: Setting, since: int, load: tuple[int, Setting], now: int) -> Setting:

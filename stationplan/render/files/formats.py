@@ -26,7 +26,7 @@ class Format:
         name: what it is called, and the suffix of its files without the dot.
         module: where its ``write(plan, wishes)`` is, which gives the file's bytes. It is imported when it is needed.
         heeds: the wishes that it can fulfil.
-        library: the package that it needs beyond those that stationplan always has.
+        package: the package that it needs beyond those that stationplan always has.
         extra: the extra of stationplan that brings this package.
         parts: what a folder of such files has one for; without it, it has one file.
     """
@@ -34,7 +34,7 @@ class Format:
     name: str
     module: str
     heeds: tuple[Wish, ...] = ()
-    library: str = ""
+    package: str = ""
     extra: str = ""
     parts: Literal["person", "table"] | None = None
 
@@ -55,9 +55,9 @@ class Format:
         try:
             write: Callable[[Plan, Wishes], bytes] = import_module(self.module).write
         except ModuleNotFoundError as error:
-            if error.name != self.library:
+            if error.name != self.package:
                 raise
-            raise MissingLibraryError(self.library, self.extra) from error
+            raise MissingLibraryError(self.package, self.extra) from error
         return write(plan, wishes)
 
     def files(self, plan: Plan, wishes: Wishes) -> Iterator[tuple[str, bytes]]:
@@ -89,12 +89,12 @@ FORMATS = (
         "ics",
         "stationplan.render.files.calendar",
         heeds=("date", "timezone", "person"),
-        library="icalendar",
+        package="icalendar",
         extra="calendar",
         parts="person",
     ),
     Format("csv", "stationplan.render.files.separated", heeds=("date", "table"), parts="table"),
-    Format("xlsx", "stationplan.render.files.workbook", heeds=("date",), library="openpyxl", extra="spreadsheet"),
+    Format("xlsx", "stationplan.render.files.workbook", heeds=("date",), package="openpyxl", extra="spreadsheet"),
     Format("html", "stationplan.render.files.html"),
     Format("svg", "stationplan.render.files.svg", heeds=("rows",)),
     Format("json", "stationplan.render.files.json", heeds=("date",)),

@@ -31,26 +31,26 @@ def test_every_format_gives_the_same_bytes_again(format: Format, plan: Plan) -> 
     assert format.write(plan, WISHES) == content
 
 
-@pytest.mark.parametrize("format", [format for format in FORMATS if format.library], ids=lambda format: format.name)
+@pytest.mark.parametrize("format", [format for format in FORMATS if format.package], ids=lambda format: format.name)
 def test_a_missing_library_is_told_with_what_brings_it(
     format: Format, plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     real = builtins.__import__
 
     def without(name: str, *arguments: Any, **more: Any) -> Any:
-        if name.partition(".")[0] == format.library:
+        if name.partition(".")[0] == format.package:
             raise ModuleNotFoundError(f"No module named {name!r}", name=name)
         return real(name, *arguments, **more)
 
     monkeypatch.delitem(sys.modules, format.module, raising=False)
     monkeypatch.setattr(builtins, "__import__", without)
-    with pytest.raises(MissingLibraryError, match=rf"{format.library}, .*pip install 'stationplan\[{format.extra}\]'"):
+    with pytest.raises(MissingLibraryError, match=rf"{format.package}, .*pip install 'stationplan\[{format.extra}\]'"):
         format.write(plan, WISHES)
 
 
 def test_another_missing_module_is_an_error_of_ours(plan: Plan) -> None:
     with pytest.raises(ModuleNotFoundError):
-        Format("x", "stationplan.render.files.nowhere", library="icalendar", extra="calendar").write(plan, Wishes())
+        Format("x", "stationplan.render.files.nowhere", package="icalendar", extra="calendar").write(plan, Wishes())
 
 
 def test_a_folder_has_a_calendar_for_every_person_and_a_file_for_every_table(awkward_plan: Plan) -> None:
