@@ -248,10 +248,15 @@ def _validate_resource(resource: Pool | Chamber) -> None:
         raise ProblemError(f"resource {resource.name!r} has a negative capacity")
     if any(closure.amount < 0 or closure.end < closure.start for closure in resource.closures):
         raise ProblemError(f"resource {resource.name!r} has a closure of negative length or amount")
-    if isinstance(resource, Chamber) and min((0, *resource.changeovers.values(), *resource.first.values())) < 0:
+    if isinstance(resource, Chamber) and _least_minutes(resource) < 0:
         raise ProblemError(f"resource {resource.name!r} has a changeover of negative length")
     if isinstance(resource, Chamber) and min((0, *resource.restarts)) < 0:
         raise ProblemError(f"resource {resource.name!r} starts again before time 0")
+
+
+def _least_minutes(chamber: Chamber) -> int:
+    """The shortest changeover to any state, 0 when there is none."""
+    return min((0, *chamber.changeovers.values(), *chamber.first.values(), *chamber.after_restarts.values()))
 
 
 def _validate_series(problem: Problem) -> None:

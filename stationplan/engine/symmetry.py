@@ -90,6 +90,7 @@ def identical_chambers(problem: Problem) -> tuple[tuple[int, ...], ...]:
             resource.tidy,
             sorted(resource.changeovers.items()),
             sorted(resource.first.items()),
+            sorted(resource.after_restarts.items()),
             resource.restarts,
             resource.closures,
         ]

@@ -86,7 +86,7 @@ class ChamberTimetable:
         ready = chamber.after_restarts.get(wanted, 0)
         start = max(start, chamber.first.get(wanted, 0))
         while True:
-            ready_at = self._ready(self._open(start, length, ready), wanted)
+            ready_at = self._ready(self._open(start, length, ready), ready)
             if ready_at > start:
                 start = ready_at
                 continue
@@ -95,13 +95,12 @@ class ChamberTimetable:
                 return start
             start = later
 
-    def _ready(self, start: int, wanted: str) -> int:
-        """The first moment from ``start`` by which a state is reached again after a restart.
+    def _ready(self, start: int, ready: int) -> int:
+        """The first moment from ``start`` that is not within ``ready`` minutes of a restart.
 
         What goes on through the restart may be moved yet, so nothing counts on it.
         """
-        first = self._chamber.after_restarts.get(wanted, 0)
-        gaps = (restart + first for restart in self._chamber.restarts if restart <= start < restart + first)
+        gaps = (restart + ready for restart in self._chamber.restarts if restart <= start < restart + ready)
         return max((start, *gaps))
 
     def _open(self, start: int, length: int, ready: int) -> int:

@@ -75,7 +75,9 @@ def safe_horizon(problem: Problem) -> int:
             calendar += ends
         else:
             restarts = (0, *ends, *resource.restarts)
-            calendar += [moment + first for moment in restarts for first in (0, *resource.first.values())]
+            again = resource.first if resource.again is None else resource.again
+            minutes = (0, *resource.first.values(), *again.values())
+            calendar += [moment + first for moment in restarts for first in minutes]
             uses = sum(len(mode.uses) for task in problem.tasks for mode in task.modes)
             needed += uses * max(resource.changeovers.values(), default=0)
     return max(calendar) + needed
@@ -111,8 +113,10 @@ def _warm(problem: Problem, option: Option) -> bool:
         if isinstance(resource, Chamber):
             first = resource.first.get(occupation.state or "", 0)
             shut = [(closure.start, closure.end) for closure in resource.closures if closure.start < closure.end]
-            for begin, end in [(-1, 0), *shut]:
-                if occupation.start < end + first and occupation.end > begin:
+            again = resource.first if resource.again is None else resource.again
+            later = again.get(occupation.state or "", 0)
+            for begin, ready in [(-1, first), *((begin, end + later) for begin, end in shut)]:
+                if occupation.start < ready and occupation.end > begin:
                     return False
     return True
 
@@ -258,9 +262,12 @@ class _Search:
         occupations = [o for option in self.placed.values() for o in option.occupations]
         for position, resource in enumerate(self.problem.resources):
             here = [o for o in occupations if o.resource == position]
-            for restart in resource.restarts if isinstance(resource, Chamber) else ():
+            if isinstance(resource, Pool):
+                continue
+            again = resource.first if resource.again is None else resource.again
+            for restart in resource.restarts:
                 if not any(o.start < restart < o.end for o in here) and any(
-                    restart <= o.start < restart + resource.first.get(o.state or "", 0) for o in here
+                    restart <= o.start < restart + again.get(o.state or "", 0) for o in here
                 ):
                     return False
         return True

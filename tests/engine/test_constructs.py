@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pytest
+
+from stationplan.engine.errors import ProblemError
 from stationplan.engine.problem import (
     Chamber,
     Closure,
@@ -292,3 +295,18 @@ def test_a_chamber_may_be_used_for_a_part_of_a_task() -> None:
     # Prepared for 2, then baked for 3 in a chamber of one slot: the second starts 3 later. 3 + 5.
     bake = Task("bake", (Mode(5, (Use((0,), 1, 2, None, "hot"),)),))
     assert makespan(Problem((bake, bake), (Chamber("oven", 1),))) == 8
+
+
+def test_chambers_that_are_ready_again_at_other_times_are_not_alike() -> None:
+    """The long use is in the oven that is slow after its restart, so that the other one can take the short one."""
+    quick, slow = (Chamber(name, 1, restarts=(10,), again={"hot": ready}) for name, ready in (("a", 0), ("b", 50)))
+    either = Use((0, 1), state="hot")
+    problem = Problem(
+        (Task("long", (Mode(12, (either,)),)), Task("short", (Mode(5, (either,)),), release=10)), (quick, slow)
+    )
+    assert makespan(problem) == 15
+
+
+def test_a_chamber_is_not_ready_again_in_less_than_no_time() -> None:
+    with pytest.raises(ProblemError, match="changeover of negative length"):
+        Problem((), (Chamber("oven", 1, again={"hot": -1}),))

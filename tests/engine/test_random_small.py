@@ -61,6 +61,7 @@ def test_chambers_that_start_again_have_the_optimum_of_brute_force(chunk: int) -
                 resource,
                 first={state: draw.randint(1, 4) for state in STATES},
                 restarts=tuple(draw.sample(range(1, 10), draw.choice((1, 2)))),
+                again=draw.choice((None, {state: draw.randint(0, 4) for state in STATES})),
             )
             if isinstance(resource, Chamber)
             else resource
