@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from live.conftest import Tell
 
 from stationplan.live.record import read
 
@@ -18,6 +19,17 @@ if TYPE_CHECKING:
     from selenium.webdriver.remote.webelement import WebElement
 
 NARROW, PHONE, WALL = (320, 640), (390, 844), (1280, 800)
+HELD = """
+  document.querySelector("#chart .view").dataset.old = "";
+  window.drawings = [];
+  const text = Response.prototype.text;
+  Response.prototype.text = async function () {
+    const said = await text.call(this);
+    if (this.url.endsWith("/chart")) await new Promise((arrive) => drawings.push(arrive));
+    return said;
+  };
+"""
+"""Holds what is drawn after the answer has begun to arrive, as a slow line does."""
 
 
 class Tablet:
@@ -68,6 +80,22 @@ class Tablet:
         button = self.button(kind, label)
         self.run("arguments[0].scrollIntoView({block: 'center'})", button)
         button.click()
+
+    def hold_drawings(self) -> None:
+        """Let no drawing of the chart arrive until it is let go."""
+        self.browser.execute_script(HELD)
+
+    def held(self) -> int:
+        """How many drawings are on their way."""
+        return int(self.run("drawings.length"))
+
+    def let_go(self, number: int) -> None:
+        """Let a held drawing arrive, and wait until the page has done with it."""
+        self.browser.execute_async_script("drawings[arguments[0]](); setTimeout(arguments[1])", number)
+
+    def drawn_anew(self) -> bool:
+        """Whether the chart is another one than when drawings began to be held."""
+        return not self.run("document.querySelector('#chart [data-old]')")
 
     def queue(self) -> list[str]:
         found: list[str] = self.run("[...document.querySelectorAll('#queue li span')].map(e => e.textContent)")
@@ -178,7 +206,7 @@ def test_taps_outlive_the_board_and_the_page(board: Board, shift: Path, tablets:
 
 
 def test_a_refused_tap_is_told_and_the_next_ones_are_sent(
-    board: Board, shift: Path, tablets: tuple[Tablet, Tablet]
+    board: Board, shift: Path, tell: Tell, tablets: tuple[Tablet, Tablet]
 ) -> None:
     one, _ = tablets
     one.open(board)
@@ -186,9 +214,9 @@ def test_a_refused_tap_is_told_and_the_next_ones_are_sent(
     one.until(lambda: "no connection" in one.link)
     one.tap("started", "Aa1")
     one.tap("finished", "Aa1")
-    board.start()
     # Somebody at the terminal was quicker.
-    board.tap("started", "Aa1")
+    tell("started Aa1", now=360)
+    board.start()
     one.until(lambda: one.told() and not one.queue())
     assert one.told() == ["started Aa1 at 06:00 is not recorded: Aa1 has been started already, at 06:00"]
     assert recorded(shift) == ["started Aa1", "finished Aa1"]
@@ -215,6 +243,49 @@ def test_a_batch_is_recorded_from_the_chart_and_undone_with_the_keys_alone(
     one.run("document.querySelector('[data-kind=undo]').focus()")
     ActionChains(one.browser).send_keys(Keys.ENTER).perform()
     one.until(lambda: recorded(shift) == ["started Ba1", "undo "])
+
+
+def test_a_drawing_that_comes_late_leaves_the_keys_and_the_chart_where_they_were_moved_to(
+    board: Board, tablets: tuple[Tablet, Tablet]
+) -> None:
+    one, _ = tablets
+    one.open(board, PHONE)
+    one.hold_drawings()
+    board.tap("started", "Ba1")
+    one.until(lambda: one.held() == 1)
+    one.run("document.querySelector(\"#chart a.bar[href='#batch-Ac1']\").focus()")
+    one.run("document.querySelector('#chart .scroller').scrollLeft = 250")
+    one.let_go(0)
+    assert one.drawn_anew()
+    assert one.run("document.activeElement.getAttribute('href')") == "#batch-Ac1"
+    assert one.run("document.querySelector('#chart .scroller').scrollLeft") == 250
+
+
+def test_a_drawing_that_comes_late_does_not_take_the_place_of_a_newer_one(
+    board: Board, tablets: tuple[Tablet, Tablet]
+) -> None:
+    one, _ = tablets
+    one.open(board)
+    one.hold_drawings()
+    for number, kind in enumerate(["started", "finished"], 1):
+        board.tap(kind, "Ba1")
+        one.until(lambda number=number: one.held() == number)
+    one.let_go(1)
+    assert one.drawn_anew()
+    newer = one.run("document.querySelector('#chart').textContent")
+    one.let_go(0)
+    assert one.run("document.querySelector('#chart').textContent") == newer
+
+
+def test_keys_stay_on_what_can_be_undone_when_a_minute_has_passed(board: Board, tablets: tuple[Tablet, Tablet]) -> None:
+    one, _ = tablets
+    board.tap("started", "Aa1")
+    one.open(board)
+    one.run("document.querySelector('[data-kind=undo]').focus()")
+    one.run("document.querySelector('#glance').firstElementChild.dataset.old = ''")
+    board.time.minute += 1
+    one.until(lambda: one.run("!document.querySelector('#glance [data-old]')"))
+    assert one.run("document.activeElement.dataset.of") == "1"
 
 
 # WCAG 2.2: 1.4.3 contrast of text (4.5 to 1; 3 to 1 for large text), 1.4.10 reflow at 320 CSS pixels, 2.5.8 size of
@@ -244,6 +315,7 @@ def test_it_can_be_read_and_hit_on_a_narrow_phone(board: Board, tablets: tuple[T
     board.tap("started", "Aa1")
     board.time.minute += 20
     one.open(board, NARROW, dark)
+    one.until(lambda: one.run("!!document.querySelector('.note')"))
     assert one.run("document.documentElement.scrollWidth") == 320
     ratios = one.run(CONTRAST)
     assert len(ratios) > 20

@@ -98,7 +98,8 @@
     const again = card && all(".card", glance).filter((other) => other.dataset.label === card.dataset.label)[number];
     mark();
     const buttons = again ? all("button", again).filter((button) => getComputedStyle(button).visibility === "visible") : [];
-    (buttons.find((button) => button.dataset.kind === held.dataset.kind) || buttons[0] || glance).focus();
+    const undo = all("[data-kind=undo]", glance).find((button) => !button.hidden && button.dataset.of === held.dataset.of);
+    (undo || buttons.find((button) => button.dataset.kind === held.dataset.kind) || buttons[0] || glance).focus();
   }
 
   function mark() {
@@ -152,20 +153,24 @@
 {% include "page/place.js" %}
 
   async function draw() {
+    const wanted = state.chart;
     try {
       const answer = await fetch("/chart");
       if (!answer.ok) return;
+      const drawn = await answer.text();
+      if (state.chart !== wanted) return;  // it has changed again: the next drawing is on its way
+      // Only now: while the drawing was on its way, somebody may have scrolled, or moved by keys.
       const before = one("#chart .scroller");
       const [left, top] = before ? [before.scrollLeft, before.scrollTop] : [0, 0];
       const held = document.activeElement.closest("#chart a.bar");
-      one("#chart").innerHTML = await answer.text();
+      one("#chart").innerHTML = drawn;
       one("#chart .scroller").scrollTo(left, top);
       if (held) focusBar(held.getAttribute("href"));
       mark();
       tick(!before);
     } catch {
       // The next word from the board draws it.
-      if (state) state = { ...state, chart: "" };
+      if (state.chart === wanted) state = { ...state, chart: "" };
     }
   }
 
