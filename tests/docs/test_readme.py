@@ -34,14 +34,16 @@ def shown() -> str:
     return page[1]
 
 
-@pytest.mark.parametrize(("heading", "last_word"), [("Run it", "scenarios/first-shift"), ("Test it", "pytest")])
-def test_a_section_begins_with_one_block_of_one_command(heading: str, last_word: str) -> None:
+@pytest.mark.parametrize(
+    ("heading", "end"), [("Run it", "plan scenarios/first-shift"), ("Test it", "pytest -n auto --dist worksteal")]
+)
+def test_a_section_begins_with_one_block_of_one_command(heading: str, end: str) -> None:
     section = sections(README)[heading]
     block = _FENCE.match(section.lstrip("\n"))
     assert block is not None
     assert len(block[1].splitlines()) == 1
     assert block[1].startswith("python3 -m venv .venv && ")
-    assert block[1].endswith(f"{last_word}\n")
+    assert block[1].endswith(f" {end}\n")
 
 
 def test_the_plan_shown_is_as_short_as_the_tool_says_today(plan: Plan, shown: str) -> None:
