@@ -54,8 +54,21 @@ def record(shift: Path, words: tuple[str, ...], who: str | None, auto: bool, now
     with working_on(shift):
         entry = add_event(shift, lambda log: understood(log, words, now=now_of(log.day, now), who=name), moment())
     show(f"{clean(f'{entry.number}: {told(entry.event)}', unicode_works())}\n")
+    if entry.event.kind == "undo":
+        _tell_what_is_true(shift, entry.event.number)
     if auto and entry.event.kind != "note":
         _plan_anew(shift, now)
+
+
+def _tell_what_is_true(shift: Path, undone: int) -> None:
+    from stationplan.live.record import read
+    from stationplan.live.undone import now_true
+    from stationplan.render.lettering import clean
+
+    with working_on(shift):
+        log = read(shift)
+    event = next(entry.event for entry in log.events if entry.number == undone)
+    show(f"{clean(f'now: {now_true(log.state, event)}', unicode_works())}\n")
 
 
 def _plan_anew(shift: Path, now: int | None) -> None:

@@ -21,12 +21,14 @@ class Happening(BaseModel):
 
 
 class Started(Happening):
-    """A batch has begun, at these stations, by these people: those of the plan unless told otherwise."""
+    """A batch has begun, at these stations, by these people: those of the plan but for what was told (``on``, ``by``)."""
 
     kind: Literal["started"] = "started"
     label: str
     stations: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
+    on: str | None = None
+    by: str | None = None
 
 
 class Finished(Happening):
@@ -141,10 +143,11 @@ class Note(Happening):
 
 
 class Undo(Happening):
-    """An event that was recorded by mistake counts no longer."""
+    """An event that was recorded by mistake counts no longer; ``undone`` tells it in words."""
 
     kind: Literal["undo"] = "undo"
     number: int
+    undone: str = ""
 
 
 Event = Annotated[

@@ -198,14 +198,16 @@ def _started(said: Said, state: ShiftState, names: Names) -> Event:
     batch = _batch(said, state, said.text)
     stations = tuple(seat.station for seat in batch.seats)
     people = tuple(hand.person for hand in batch.hands)
+    on = by = None
     if "on" in said.clauses:
-        stations = _elsewhere(said, batch, names.find("station", said.clauses["on"]), names)
+        on = names.find("station", said.clauses["on"])
+        stations = _elsewhere(said, batch, on, names)
     if "by" in said.clauses:
         if not people:
             raise said.fail(f"{batch.label} needs nobody's hands")
         by = names.find("person", said.clauses["by"])
         people = tuple(by for _ in people)
-    return Started(at=_at(said), who=said.who, label=batch.label, stations=stations, people=people)
+    return Started(at=_at(said), who=said.who, label=batch.label, stations=stations, people=people, on=on, by=by)
 
 
 def _elsewhere(said: Said, batch: Batch, station: str, names: Names) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from stationplan.live.reading import read
 from stationplan.live.record import Log
 from stationplan.live.rules import complaint, complaint_about_undo
 from stationplan.live.state import fold
+from stationplan.live.wording import told
 from stationplan.scenario import from_plain
 
 
@@ -40,6 +41,9 @@ def understood(log: Log, words: Sequence[str], *, now: int, who: str) -> Event:
         why = complaint(log.state, event, now)
     if why is not None:
         raise EventError(why)
+    if isinstance(event, Undo):
+        undone = next(entry.event for entry in log.events if entry.number == event.number)
+        event = event.model_copy(update={"undone": told(undone)})
     after = [*log.events, Recorded(log.last + 1, "", event)]
     state = fold(log.plan, after, scenario=log.first.scenario, known=log.known)
     expressed(log.first.scenario, state)

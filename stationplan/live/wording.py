@@ -25,13 +25,16 @@ from stationplan.scenario.units import format_clock
 
 
 def told(event: Event) -> str:
-    """An event as it would be recorded: ``overrunning Ac3 until 09:50 at 09:40``."""
+    """An event as it would be recorded: ``overrunning Ac3 until 09:50 at 09:40``; of an undo also what is undone."""
     return f"{_what(event)} at {format_clock(event.at)}"
 
 
 def _what(event: Event) -> str:
     match event:
-        case Started() | Finished() | Failed():
+        case Started():
+            on = "" if event.on is None else f" on {event.on}"
+            return f"started {event.label}{on}{'' if event.by is None else f' by {event.by}'}"
+        case Finished() | Failed():
             return f"{event.kind} {event.label}"
         case Overrunning():
             return f"overrunning {event.label}{_until(event.until)}"
@@ -59,7 +62,7 @@ def _what(event: Event) -> str:
         case Note():
             return f"note {event.text}"
         case Undo():
-            return f"undo {event.number}"
+            return f"undo {event.number}{f' ({event.undone})' if event.undone else ''}"
 
 
 def unit_name(equipment: str, unit: int | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -61,10 +62,41 @@ def test_a_contradiction_is_a_sentence_and_exit_code_2(run: Run, shift: Path) ->
 
 def test_what_is_undone_stays_in_the_log(run: Run, shift: Path) -> None:
     run("shift", "record", shift, "started", "Aa1", "--now", "06:01", "--who", "Ida")
-    assert run("shift", "record", shift, "undo", "--now", "06:02", "--who", "Ida").stdout == "2: undo 1 at 06:02\n"
-    assert run("shift", "log", shift).stdout == (
-        "1: started Aa1 at 06:01, Ida (undone by 2)\n2: undo 1 at 06:02, Ida\n"
+    assert run("shift", "record", shift, "undo", "--now", "06:02", "--who", "Ida").stdout == (
+        "2: undo 1 (started Aa1 at 06:01) at 06:02\nnow: Aa1 has not begun\n"
     )
+    assert run("shift", "log", shift).stdout == (
+        "1: started Aa1 at 06:01, Ida (undone by 2)\n2: undo 1 (started Aa1 at 06:01) at 06:02, Ida\n"
+    )
+
+
+def test_whoever_does_it_instead_is_told(run: Run, shift: Path) -> None:
+    told = run("shift", "record", shift, "started", "Ba1", "by", "odo", "--now", "06:25", "--who", "Ida").stdout
+    assert told == "1: started Ba1 by Odo at 06:25\n"
+    assert run("shift", "log", shift).stdout == "1: started Ba1 by Odo at 06:25, Ida\n"
+
+
+def test_other_programs_read_how_a_shift_stands_and_what_was_recorded(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "started", "Aa1", "--now", "06:03", "--who", "Ida")
+    run("shift", "record", shift, "note", "Größe", "--now", "06:04", "--who", "Ida")
+    run("shift", "record", shift, "undo", "--now", "06:05", "--who", "Ida")
+    status = json.loads(run("shift", "status", shift, "--now", "06:15", "--json").stdout)
+    assert (status["format"], status["version"], status["day"], status["now"]) == (
+        "stationplan shift status", 1, "2026-11-26", 375,
+    )  # fmt: skip
+    first = next(batch for batch in status["batches"] if batch["label"] == "Aa1")
+    assert (first["standing"], first["planned_start"], first["start"], first["end"]) == ("running", 361, 363, 375)
+    assert (first["stations"], first["overdue"]) == (["mixer"], 3)
+    assert len(status["batches"]) == 25
+    assert [order["due"] for order in status["orders"]] == [600]
+    assert status["alarms"][0]["sentence"].startswith("Aa1 mix paste should have ended at 06:12")
+    events = json.loads(run("shift", "log", shift, "--json").stdout)["events"]
+    assert [(event["number"], event["undone_by"], event["event"]["kind"]) for event in events] == [
+        (1, None, "started"),
+        (2, 3, "note"),
+        (3, None, "undo"),
+    ]
+    assert events[1]["event"] == {"kind": "note", "at": 364, "who": "Ida", "text": "Größe"}
 
 
 def test_status_says_what_runs_what_is_late_and_what_comes(run: Run, shift: Path) -> None:

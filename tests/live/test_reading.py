@@ -28,6 +28,7 @@ def names(plan: Plan) -> Names:
     [
         ("started ac1", "started Ac1 at 08:00"),
         ("STARTED AC1 at 7:40", "started Ac1 at 07:40"),
+        ("started Ac1 by odo on Deck Oven", "started Ac1 on deck oven by Odo at 08:00"),
         ("finished Ac1 at 0740", "finished Ac1 at 07:40"),
         ("finished Ac1 at 7", "finished Ac1 at 07:00"),
         ("failed Ac1", "failed Ac1 at 08:00"),
@@ -69,7 +70,7 @@ def test_a_name_may_be_one_word_of_the_shell(plan: Plan) -> None:
 
 
 def test_what_is_told_of_an_event_records_it_again(plan: Plan) -> None:
-    for words in ("started Ac1", "out ring 2 until 11:00", "order change 1 120 due 10:30", "late whole egg until 9:00"):
+    for words in ("started Ac1 by Odo", "started Ac1 on deck oven", "out ring 2 until 11:00", "order change 1 120 due 10:30", "late whole egg until 9:00"):
         event = typed(plan, words, now="07:30")
         assert typed(plan, told(event), now="08:00") == event
 

@@ -1,0 +1,90 @@
+"""What is true once an event has been undone, in a sentence."""
+
+from __future__ import annotations
+
+from stationplan.live.events import (
+    Away,
+    Back,
+    Event,
+    Failed,
+    Finished,
+    GoodsLate,
+    In,
+    Note,
+    OrderAdded,
+    OrderCancelled,
+    OrderChanged,
+    Out,
+    Overrunning,
+    Slower,
+    Started,
+    StockFound,
+)
+from stationplan.live.state import ShiftState
+from stationplan.live.wording import unit_name
+from stationplan.scenario.units import format_clock
+
+
+def now_true(state: ShiftState, event: Event) -> str:
+    """What the record now says of what an event was about.
+
+    Args:
+        state: what is recorded without the event.
+        event: the one that was undone.
+
+    Returns:
+        A sentence without its full stop.
+    """
+    match event:
+        case Started() | Finished() | Overrunning() | Failed():
+            return _batch(state, event.label)
+        case Out() | Back():
+            return _equipment(state, event.equipment, event.unit)
+        case Slower():
+            percent = {slow.equipment: slow.percent for slow in state.slowdowns}.get(event.equipment, 0)
+            return f"{event.equipment} is {f'{percent} % slower' if percent else 'as fast as it should be'}"
+        case Away() | In():
+            away = state.away(event.person, event.at)
+            return f"{event.person} is {_span('away', away.start, away.end) if away else 'there'}"
+        case OrderAdded():
+            return f"{event.quantity} {event.product} are not ordered"
+        case OrderChanged() | OrderCancelled():
+            return _order(state, event.order)
+        case StockFound():
+            return f"{event.quantity} {event.item} are not in stock"
+        case GoodsLate():
+            late = next((late for late in state.goods if late.ingredient == event.ingredient), None)
+            return f"{event.ingredient} {f'comes at {format_clock(late.until)}' if late else 'is not late'}"
+        case _:
+            return "everything else is as it was"
+
+
+def _batch(state: ShiftState, label: str) -> str:
+    run = state.runs.get(label)
+    if run is None:
+        return f"{label} has not begun"
+    if run.end is None:
+        return f"{label} runs since {format_clock(run.start)}, until {format_clock(run.expected_end)} as expected"
+    word = "failed" if run.outcome == "lost" else "ended well"
+    return f"{label} began at {format_clock(run.start)} and {word} at {format_clock(run.end)}"
+
+
+def _equipment(state: ShiftState, equipment: str, unit: int | None) -> str:
+    out = (o for o in state.outages if o.equipment == equipment and o.ended is None)
+    outages = [o for o in out if unit is None or o.unit in (None, unit)]
+    if not outages:
+        return f"{unit_name(equipment, unit)} is in use"
+    return ", ".join(f"{unit_name(equipment, o.unit)} is {_span('out of use', o.start, o.until)}" for o in outages)
+
+
+def _span(what: str, start: int, end: int | None) -> str:
+    until = "" if end is None else f" until {format_clock(end)}"
+    return f"{what} since {format_clock(start)}{until}"
+
+
+def _order(state: ShiftState, number: int) -> str:
+    line = next(line for line in state.orders if line.number == number)
+    if line.cancelled:
+        return f"order {number} is cancelled"
+    due = "" if line.due is None else f" due {format_clock(line.due)}"
+    return f"order {number} is {line.quantity} {line.product}{due}"
