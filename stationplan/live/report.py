@@ -5,6 +5,7 @@ Nothing is guessed: what has no recorded end is not reckoned with, and what the 
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -32,11 +33,15 @@ class StepRow:
 
 @dataclass(frozen=True, slots=True)
 class StationRow:
-    """A station: of all batches that have ended, those that were planned on it and those that were on it."""
+    """A station: of the batches that have ended well, those that were planned on it and those that were on it.
+
+    Those that failed there are only counted (``lost``), as for steps.
+    """
 
     name: str
     planned_batches: int
     batches: int
+    lost: int
     planned: int
     taken: int
 
@@ -178,15 +183,20 @@ def _steps(log: Log, ran: Mapping[str, Ran]) -> Iterator[StepRow]:
 
 
 def _stations(log: Log, ran: Mapping[str, Ran]) -> Iterator[StationRow]:
-    planned: dict[str, list[int]] = {station.name: [] for station in log.plan.stations}
-    taken: dict[str, list[int]] = {station.name: [] for station in log.plan.stations}
+    planned: dict[str, list[int]] = defaultdict(list)
+    taken: dict[str, list[int]] = defaultdict(list)
+    lost: Counter[str] = Counter()
     for one in ran.values():
+        if one.run.outcome == "lost":
+            lost.update(one.stations)
+            continue
         for seat in one.reckoned.seats:
-            planned.setdefault(seat.station, []).append(seat.end - seat.start)
+            planned[seat.station].append(seat.end - seat.start)
         for number, seat in enumerate(one.batch.seats):
             start, end = one.seat_span(seat)
-            taken.setdefault(one.station(number), []).append(end - start)
-    for name, minutes in planned.items():
-        used = taken.get(name, [])
-        if minutes or used:
-            yield StationRow(name, len(minutes), len(used), sum(minutes), sum(used))
+            taken[one.station(number)].append(end - start)
+    stations = (station.name for station in log.plan.stations)
+    for name in dict.fromkeys((*stations, *planned, *taken, *lost)):
+        minutes, used = planned[name], taken[name]
+        if minutes or used or lost[name]:
+            yield StationRow(name, len(minutes), len(used), lost[name], sum(minutes), sum(used))

@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Any
 
-from stationplan.live.report import OrderRow, Report, ShiftReport
+from stationplan.live.report import OrderRow, Report, ShiftReport, StationRow, StepRow
 from stationplan.live.report_delays import Account, Kind
 from stationplan.live.report_times import LEAST_RUNS, StepTimes
 from stationplan.plan.wording import ordered
@@ -93,23 +93,17 @@ def _shift(shift: ShiftReport, width: int, unicode: bool) -> Iterator[list[str]]
         if account.slip and account not in shown:
             shown.append(account)
             yield _account(title, account, width, unicode)
-    minutes = ("planned", "taken", "difference")
+    failed = ("failed",) if shift.lost else ()
+    header, sides = ("batches", *failed, "planned", "taken", "difference"), f"ll{'r' * len(failed)}rrr"
     if shift.steps:
-        yield _titled(
-            "planned against actual, in minutes",
-            ("step", "batches", *minutes),
-            _step_rows(shift),
-            "llrrr",
-            width,
-            unicode,
-        )
+        title = "planned against actual, in minutes, of batches that have ended well"
+        lines = _titled(title, ("step", *header), _step_rows(shift), sides, width, unicode)
+        if not all(row.ended for row in shift.steps):
+            lines += wrap("-: no batch of it has ended well", width, "  ")
+        yield lines
     if shift.stations:
-        rows = [
-            (row.name, _used(row.planned_batches, row.batches), *_minutes(row.planned, row.taken))
-            for row in shift.stations
-        ]
-        title = "the same by station, of batches that have ended"
-        yield _titled(title, ("station", "batches", *minutes), rows, "llrrr", width, unicode)
+        title = "the same by station"
+        yield _titled(title, ("station", *header), _station_rows(shift), sides, width, unicode)
 
 
 def _titled(
@@ -121,10 +115,24 @@ def _titled(
 def _step_rows(shift: ShiftReport) -> Iterator[tuple[str, ...]]:
     """A row for each step, and one above those of each item."""
     for item, group in groupby(shift.steps, lambda row: row.item):
-        yield item, "", "", "", ""
+        yield item, *(("",) * (5 if shift.lost else 4))
         for row in group:
             ended = str(row.ended) if row.ended == row.batches else f"{row.ended} of {row.batches}"
-            yield f"- {row.step}", ended, *_minutes(row.planned, row.taken)
+            yield f"- {row.step}", ended, *_failed(shift, row), *_minutes(row.planned, row.taken, row.ended)
+
+
+def _station_rows(shift: ShiftReport) -> Iterator[tuple[str, ...]]:
+    for row in shift.stations:
+        used = (
+            str(row.batches) if row.batches == row.planned_batches else f"{row.batches}, planned {row.planned_batches}"
+        )
+        minutes = _minutes(row.planned, row.taken, row.planned_batches + row.batches)
+        yield row.name, used, *_failed(shift, row), *minutes
+
+
+def _failed(shift: ShiftReport, row: StepRow | StationRow) -> tuple[str, ...]:
+    """How many failed, where there is a column for it."""
+    return (str(row.lost or ""),) if shift.lost else ()
 
 
 def _headline(shift: ShiftReport) -> Iterator[str]:
@@ -190,12 +198,9 @@ def _signed(minutes: int) -> str:
     return f"{minutes:+d}" if minutes else "0"
 
 
-def _minutes(planned: int, taken: int) -> tuple[str, str, str]:
-    return str(planned), str(taken), _signed(taken - planned)
-
-
-def _used(planned: int, used: int) -> str:
-    return str(used) if used == planned else f"{used}, planned {planned}"
+def _minutes(planned: int, taken: int, batches: int) -> tuple[str, str, str]:
+    """Minutes of so many batches, or dashes: of none there is nothing to compare."""
+    return (str(planned), str(taken), _signed(taken - planned)) if batches else ("-", "-", "-")
 
 
 def _owed(report: Report, width: int, unicode: bool) -> list[str]:

@@ -70,7 +70,13 @@ def test_a_name_may_be_one_word_of_the_shell(plan: Plan) -> None:
 
 
 def test_what_is_told_of_an_event_records_it_again(plan: Plan) -> None:
-    for words in ("started Ac1 by Odo", "started Ac1 on deck oven", "out ring 2 until 11:00", "order change 1 120 due 10:30", "late whole egg until 9:00"):
+    for words in (
+        "started Ac1 by Odo",
+        "started Ac1 on deck oven",
+        "out ring 2 until 11:00",
+        "order change 1 120 due 10:30",
+        "late whole egg until 9:00",
+    ):
         event = typed(plan, words, now="07:30")
         assert typed(plan, told(event), now="08:00") == event
 

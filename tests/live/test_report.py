@@ -10,11 +10,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from stationplan.live.events import Away, Back, Event, Failed, Finished, In, OrderChanged, Out, Started
-from stationplan.live.report import ShiftReport, report_of
+from stationplan.live.report import Report, ShiftReport, report_of
 from stationplan.live.report_delays import Account
 from stationplan.live.report_jobs import jobs_of, ran_of
 from stationplan.plan.document import Batch, Plan
 from stationplan.plan.passing import passings_of
+from stationplan.render.shift_report import report_page
 from stationplan.scenario.units import ClockSpan
 
 from .working import log_of, worked
@@ -108,6 +109,37 @@ def test_a_lost_batch_counts_apart_and_leaves_its_order_open(plan: Plan) -> None
     assert (row.batches, row.ended, row.lost) == (4, 3, 1)
     assert shift.orders[0].ready is None
     assert shift.finish is not None
+
+
+def test_a_failed_batch_counts_alike_for_its_step_and_its_station(plan: Plan) -> None:
+    """By hand: 20 minutes planned for each bake; the first takes 28, the second is given up after 5."""
+    one, other = sorted(b.label for b in plan.batches if b.step == "bake shells")
+    events: list[Event] = [
+        Started(at=450, who="Ida", label=one),
+        Finished(at=478, who="Ida", label=one),
+        Started(at=480, who="Ida", label=other),
+        Failed(at=485, who="Ida", label=other),
+    ]
+    shift = report_of([log_of(plan, events)]).shifts[0]
+    step = next(row for row in shift.steps if row.step == "bake shells")
+    assert (step.batches, step.ended, step.lost, step.planned, step.taken) == (2, 1, 1, 20, 28)
+    [oven] = shift.stations
+    assert (oven.name, oven.planned_batches, oven.batches, oven.lost) == ("deck oven", 1, 1, 1)
+    assert (oven.planned, oven.taken) == (20, 28)
+    rows = [line.split() for line in report_page(Report((shift,), ()), width=80).splitlines()]
+    assert ["-", "bake", "shells", "1", "of", "2", "1", "20", "28", "+8"] in rows
+    assert ["deck", "oven", "1", "1", "20", "28", "+8"] in rows
+    assert ["-", "mix", "paste", "0", "of", "1", "-", "-", "-"] in rows
+    assert "-: no batch of it has ended well".split() in rows
+
+
+def test_a_station_on_which_all_failed_has_no_minutes(plan: Plan) -> None:
+    first = plan.batches[0].label
+    events = [Started(at=361, who="Ida", label=first), Failed(at=363, who="Ida", label=first)]
+    shift = report_of([log_of(plan, events)]).shifts[0]
+    assert [(row.name, row.batches, row.lost, row.taken) for row in shift.stations] == [("mixer", 0, 1, 0)]
+    rows = [line.split() for line in report_page(Report((shift,), ()), width=80).splitlines()]
+    assert ["mixer", "0", "1", "-", "-", "-"] in rows
 
 
 def test_where_it_was_done_counts_and_not_where_it_was_planned(plan: Plan) -> None:

@@ -39,7 +39,7 @@ _SHIFT = ShiftReport(
         StepRow("crème sponge", "cut", 3, 2, 1, 20, 18),
         StepRow("cherry gateau with a mirror", "glaze and put on boards", 4, 4, 0, 60, 55),
     ),
-    stations=(StationRow("deck oven 1", 4, 3, 80, 70), StationRow("deck oven 2", 0, 1, 0, 26)),
+    stations=(StationRow("deck oven 1", 4, 3, 0, 80, 70), StationRow("deck oven 2", 0, 1, 1, 0, 26)),
     orders=(
         OrderRow("cherry gateau with a mirror", 48, "portion", 720, 700, 733, _FINISH),
         OrderRow("dusted sponge", 24, "piece", 680, 660, 655, _EARLY),
