@@ -17,8 +17,8 @@ Names = dict[tuple[int, int], tuple[str, ...]]
 def name_units(timeline: Timeline) -> Names:
     """Name who or which does what.
 
-    Whoever has begun a part of a batch, or was to do it in a plan before this one, does it if that can be. Then
-    whoever worked on the batch before, or on what it is made from, goes on with it; else the one with the
+    Whoever has begun a part of a batch, or was to do it in a plan before this one, does it if that can be; then
+    whoever was to do another part of it. Then whoever worked on the batch before, or on what it is made from, goes on with it; else the one with the
     least to do so far. A pool is never asked for more than it has, so taking the uses by their start always
     leaves somebody free (they are intervals).
 
@@ -32,23 +32,38 @@ def name_units(timeline: Timeline) -> Names:
     by_task: dict[int, list[str]] = defaultdict(list)
     busy_until: dict[str, int] = defaultdict(int)
     minutes: dict[str, int] = defaultdict(int)
+    meant: dict[int, list[str]] = {}
     spans = [span for spans in timeline.taken.values() for span in spans if span.use is not None]
     for span in sorted(spans, key=lambda span: (span.start, _person(timeline, span) is None, span.task, span.use or 0)):
         group = timeline.network.resources[span.resource].names
         if len(group) == 1 and not isinstance(timeline.network.resources[span.resource], Crew):
             continue
-        task = timeline.network.tasks[span.task]
-        meant = task.names if isinstance(task, BatchTask) else ()
+        left = meant.setdefault(span.task, _meant(timeline, span.task))
         known = {name for task in (span.task, *timeline.before[span.task]) for name in by_task[task]}
         free = [name for name in group if busy_until[name] <= span.start]
-        free.sort(key=lambda name: (name not in meant, name not in known, minutes[name]))
+        order = {name: place for place, name in reversed(list(enumerate(left)))}
+        free.sort(key=lambda name: (order.get(name, len(left)), name not in known, minutes[name]))
         person = _person(timeline, span)
         chosen = tuple(free[: span.amount]) if person is None else (person,)
         for name in chosen:
             busy_until[name] = span.end
             minutes[name] += span.end - span.start
             by_task[span.task].append(name)
+            if name in left:
+                left.remove(name)
         names[span.task, span.use or 0] = chosen
+    return names
+
+
+def _meant(timeline: Timeline, task: int) -> list[str]:
+    """Who and which was to do what is left of a batch, in the order of its parts."""
+    meaning = timeline.network.tasks[task]
+    if not isinstance(meaning, BatchTask):
+        return []
+    names = list(meaning.names)
+    for hand in meaning.hands:
+        if hand.person in names:
+            names.remove(hand.person)
     return names
 
 

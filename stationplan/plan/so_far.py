@@ -95,7 +95,8 @@ def so_far_of(plan: Plan, runs: Iterable[RunLike], now: int, scenario: Scenario 
         found.append(_run(batches[run.label], run, now))
     meant: dict[StageKey, list[Meant]] = defaultdict(list)
     for batch in plan.batches:
-        names = (*(seat.station for seat in batch.seats), *(hand.person for hand in batch.hands))
+        hands = sorted(batch.hands, key=lambda hand: hand.start)
+        names = (*(seat.station for seat in batch.seats), *(hand.person for hand in hands))
         meant[batch.item, batch.step, batch.round].append(Meant(batch.number, _size(batch), names))
     return SoFar(
         now=now,

@@ -49,6 +49,34 @@ def test_nothing_changes_where_all_goes_as_planned() -> None:
     assert found.plan.finish == planned().finish
 
 
+def test_whoever_was_to_begin_a_batch_and_whoever_was_to_end_it_still_do() -> None:
+    plan = planned()
+    hands = [hand for batch in plan.batches for hand in batch.hands]
+    pauses = [at for at in range(plan.opens, plan.finish) if not any(hand.start < at < hand.end for hand in hands)]
+    other = {"Ines": "Odo", "Odo": "Ines"}
+    for pause in pauses:
+        # From then on each does the work of the other, who can do the same: a plan as good.
+        swapped = plan.model_copy(
+            update={
+                "batches": tuple(
+                    batch.model_copy(
+                        update={
+                            "hands": tuple(
+                                hand.model_copy(update={"person": other[hand.person]}) if hand.start >= pause else hand
+                                for hand in batch.hands
+                            )
+                        }
+                    )
+                    for batch in plan.batches
+                )
+            }
+        )
+        again = replanned({}, plan.opens, limits=NO_SEARCH, plan=swapped).plan
+        assert {label: batch.hands for label, batch in batches(again).items()} == {
+            label: batch.hands for label, batch in batches(swapped).items()
+        }
+
+
 def test_a_delay_pushes_only_what_hangs_on_it() -> None:
     now = batches(planned())["Ab3"].start + 5
     runs = as_planned(planned(), now)
