@@ -12,7 +12,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from stationplan.engine.feasibility import Verdict, contradiction, decide
+from stationplan.engine.feasibility import Verdict, decide
+from stationplan.engine.infeasible import contradiction
 from stationplan.engine.limits import Limits
 from stationplan.engine.problem import Problem
 from stationplan.engine.requirements import Requirement, without

@@ -32,18 +32,6 @@ class Verdict(StrEnum):
     UNDECIDED = "undecided"
 
 
-def contradiction(problem: Problem) -> Conflict | None:
-    """A reason against any schedule that is found without search, if there is one.
-
-    Args:
-        problem: any problem.
-    """
-    windows = find_windows(problem)
-    if isinstance(windows, Conflict):
-        return windows
-    return next(iter(too_much_work(problem, windows)), None)
-
-
 def decide(
     problem: Problem, limits: Limits, settings: Settings, *, effort: float, seconds: float = math.inf
 ) -> tuple[Verdict, Schedule | None]:

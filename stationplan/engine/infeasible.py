@@ -5,7 +5,19 @@ from __future__ import annotations
 from stationplan.engine.bounds import deadline_bounds
 from stationplan.engine.problem import Problem
 from stationplan.engine.result import Conflict
-from stationplan.engine.windows import Windows
+from stationplan.engine.windows import Windows, find_windows
+
+
+def contradiction(problem: Problem) -> Conflict | None:
+    """A reason against any schedule that is found without search, if there is one.
+
+    Args:
+        problem: any problem.
+    """
+    windows = find_windows(problem)
+    if isinstance(windows, Conflict):
+        return windows
+    return next(iter(too_much_work(problem, windows)), None)
 
 
 def too_much_work(problem: Problem, windows: Windows) -> tuple[Conflict, ...]:

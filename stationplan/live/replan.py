@@ -7,11 +7,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.assessing import assessed, with_schedule
-from stationplan.engine.feasibility import contradiction
-from stationplan.engine.keeping import keep
-from stationplan.engine.limits import Limits
+from stationplan.engine.infeasible import contradiction
 from stationplan.engine.pushing import push
-from stationplan.engine.solver import Settings
 from stationplan.engine.verify import evaluate
 from stationplan.live.differences import Differences, differences_of
 from stationplan.live.wishes import wishes_of
@@ -169,6 +166,10 @@ def _searched(
     worth: int,
 ) -> Plan | None:
     """A plan that is worth the change from the pushed one, None when the search finds none."""
+    from stationplan.engine.keeping import keep
+    from stationplan.engine.limits import Limits
+    from stationplan.engine.solver import Settings
+
     problem = network.problem
     result = search(network, _share(limits, 1 - SHARE_TO_KEEP), start=start)
     assert result.schedule is not None

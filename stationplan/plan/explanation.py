@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.core import Core, find_core
-from stationplan.engine.feasibility import contradiction
+from stationplan.engine.infeasible import contradiction
 from stationplan.engine.limits import Limits
 from stationplan.engine.solver import Settings
 from stationplan.plan.demands import Demand, demands_of

@@ -11,7 +11,6 @@ from dataclasses import replace
 from itertools import permutations, product
 from typing import TYPE_CHECKING
 
-from stationplan.engine import solve
 from stationplan.engine.assessing import with_schedule
 from stationplan.engine.problem import Link, Problem, Schedule
 from stationplan.engine.result import Result
@@ -103,6 +102,8 @@ def rearranged(
     Returns:
         The same result where nothing is found, and what has been found so far where the user interrupts.
     """
+    from stationplan.engine import solve
+
     problem = network.problem
     assert result.schedule is not None
     holding = [wish for wish in wishes if _holds(problem, result.schedule, wish)]

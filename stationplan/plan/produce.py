@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from stationplan.engine import Result, Schedule, Status, solve
+from stationplan.engine import Result, Schedule, Status
 from stationplan.engine.result import ProgressCallback, StoppedBy
 from stationplan.network import Network
 from stationplan.plan.check import check_plan
@@ -99,6 +99,9 @@ def _times(limits: Effort, share: float) -> Effort:
 
 
 def _search(network: Network, limits: Effort, on_progress: ProgressCallback | None, start: Schedule | None) -> Result:
+    # The solver takes a second to import, and what is only written down does without.
+    from stationplan.engine import solve
+
     try:
         result = solve(
             network.problem,

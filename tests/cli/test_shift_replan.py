@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -85,3 +87,17 @@ def test_what_is_undone_after_a_plan_has_reckoned_with_it_is_told_of(run: Run, s
     assert "not in this plan yet" not in run("shift", "status", shift, "--now", "06:02").stdout
     run("shift", "record", shift, "undo", "2", "--now", "06:03")
     assert "! not in this plan yet: 4 undo 2" in run("shift", "status", shift, "--now", "06:03").stdout
+
+
+def test_the_pushed_plan_is_told_before_the_solver_is_imported(run: Run, shift: Path) -> None:
+    code = (
+        "import sys\n"
+        "from stationplan.cli import main, shift_replan\n"
+        "shift_replan.tell = lambda text: print(text, 'ortools' in sys.modules)\n"
+        "main(sys.argv[1:])\n"
+    )
+    arguments = ["shift", "replan", str(shift), "--now", "06:05", "--effort", "0.1"]
+    done = subprocess.run([sys.executable, "-c", code, *arguments], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.splitlines()[0].startswith("the plan in force, pushed later where it must be, ")
+    assert done.stdout.splitlines()[0].endswith("looking for a better one False")

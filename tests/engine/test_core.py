@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from stationplan.engine.core import find_core
-from stationplan.engine.feasibility import contradiction
+from stationplan.engine.infeasible import contradiction
 from stationplan.engine.limits import Limits
 from stationplan.engine.problem import Chamber, Link, Mode, Pool, Problem, Task, Use
 from stationplan.engine.requirements import Requirement, without

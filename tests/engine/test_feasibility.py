@@ -8,7 +8,8 @@ import pytest
 from ortools.sat.python import cp_model
 
 from stationplan.engine import feasibility
-from stationplan.engine.feasibility import Verdict, contradiction, decide
+from stationplan.engine.feasibility import Verdict, decide
+from stationplan.engine.infeasible import contradiction
 from stationplan.engine.limits import Limits
 from stationplan.engine.problem import Consumable, Delivery, Mode, Pool, Problem, Task
 from stationplan.engine.solver import Answer, Settings, run

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any, NoReturn
+from typing import Any
 
 import pytest
 from planned import step, wait
 from readable import raw
 
-from stationplan.engine import Result, Status, solve
+from stationplan.engine import Result, Status, solve, solving
 from stationplan.engine.result import Stopped, StoppedBy
 from stationplan.network import build
-from stationplan.plan import free_from_first
-from stationplan.plan import produce as producing
 from stationplan.plan.allergens import handovers
 from stationplan.plan.document import Plan
 from stationplan.plan.free_from_first import wishes_of
@@ -110,8 +108,7 @@ def test_a_tenth_of_the_budget_is_kept_for_it_and_the_whole_is_told(monkeypatch:
         stopped = Stopped(StoppedBy.EFFORT, effort=named["effort"])
         return replace(found, status=Status.FEASIBLE, tiers=open_tiers, stopped=stopped)
 
-    monkeypatch.setattr(producing, "solve", ended)
-    monkeypatch.setattr(free_from_first, "solve", ended)
+    monkeypatch.setattr(solving, "solve", ended)
     plan = planned(kitchen(), Effort(effort=10, seed=0, workers=1))
     assert asked == [9, 0.25]
     assert plan.stopped is not None
@@ -119,11 +116,18 @@ def test_a_tenth_of_the_budget_is_kept_for_it_and_the_whole_is_told(monkeypatch:
 
 
 def test_an_interruption_leaves_the_plan_of_the_first_search(monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupted(*_: object, **__: object) -> NoReturn:
-        raise KeyboardInterrupt
+    asked: list[float] = []
 
-    monkeypatch.setattr(free_from_first, "solve", interrupted)
-    assert in_the_mixer(planned(kitchen())) == in_the_mixer(planned(kitchen(known={})))
+    def interrupted(*arguments: Any, **named: Any) -> Result:
+        asked.append(named["effort"])
+        if len(asked) == 2:
+            raise KeyboardInterrupt
+        return solve(*arguments, **named)
+
+    first = in_the_mixer(planned(kitchen(known={})))
+    monkeypatch.setattr(solving, "solve", interrupted)
+    assert in_the_mixer(planned(kitchen())) == first
+    assert len(asked) == 2
 
 
 def test_nothing_is_wished_where_nothing_or_the_same_is_declared() -> None:

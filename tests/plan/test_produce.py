@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 import pytest
 from planned import raw, step
 
-from stationplan.engine import Progress, Result, Status
+from stationplan.engine import Progress, Result, Status, solving
 from stationplan.network import Network, build
 from stationplan.plan import produce as producing
 from stationplan.plan.check import check_plan
@@ -63,7 +63,7 @@ def test_a_search_that_finds_nothing_is_no_proof(
     network: Network, monkeypatch: pytest.MonkeyPatch, interrupted: bool, why: str
 ) -> None:
     nothing = Result(Status.UNKNOWN, None, (), (), interrupted=interrupted)
-    monkeypatch.setattr(producing, "solve", lambda *_, **__: nothing)
+    monkeypatch.setattr(solving, "solve", lambda *_, **__: nothing)
     with pytest.raises(NothingFoundError, match=why) as caught:
         produce(network, SCENARIO, LIMITS)
     assert caught.value.interrupted is interrupted
@@ -75,7 +75,7 @@ def test_an_interruption_before_the_search_has_begun_finds_nothing(
     def interrupted(*_: object, **__: object) -> NoReturn:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(producing, "solve", interrupted)
+    monkeypatch.setattr(solving, "solve", interrupted)
     with pytest.raises(NothingFoundError, match="the search was interrupted before any plan"):
         produce(network, SCENARIO, LIMITS)
 
