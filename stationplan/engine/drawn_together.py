@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from ortools.sat.python import cp_model
 
 from stationplan.engine.limits import Limits
+from stationplan.engine.plain_model import PlainModel
 from stationplan.engine.problem import Assignment, Chamber, Link, LinkKind, Mode, Problem, Schedule
 from stationplan.engine.solver import Settings, run
 from stationplan.engine.windows import Interval, Windows, calendar_of, clip, resource_starts, use_length
@@ -68,7 +69,7 @@ def drawn_together(problem: Problem, windows: Windows, schedule: Schedule, by_wo
         A schedule that waits no longer; None where there was no time to find one.
     """
     modes = [task.modes[place.mode] for task, place in zip(problem.tasks, schedule.tasks, strict=True)]
-    model = cp_model.CpModel()
+    model = PlainModel()
     starts = []
     for task, intervals in enumerate(_starts(problem, windows, schedule)):
         domain = cp_model.Domain.from_intervals([list(interval) for interval in intervals])

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
+from stationplan.engine.plain_model import PlainModel
 from stationplan.engine.problem import Assignment, Hold, Mode, Problem, Use
 from stationplan.engine.windows import Windows, calendar_of, resource_starts, use_length
 
@@ -71,7 +72,7 @@ class Variables:
         *,
         pooled: bool = False,
     ) -> None:
-        self.model = cp_model.CpModel()
+        self.model = PlainModel()
         self.problem = problem
         self.windows = windows
         self.free = frozenset(free)
