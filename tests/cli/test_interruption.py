@@ -19,8 +19,20 @@ from .hard import write_hard_scenario
 
 pty = pytest.importorskip("pty", reason="needs a pseudo-terminal")
 
-# A program started in the background may have Ctrl-C switched off; the tests want it as on a terminal.
-COMMAND = [sys.executable, "-c", f"import signal; signal.signal(2, signal.default_int_handler); {PROGRAM[2]}"]
+# A program started in the background may have Ctrl-C or the end of the terminal switched off; the tests want both.
+AS_ON_A_TERMINAL = "import signal; signal.signal(2, signal.default_int_handler); signal.signal(1, signal.SIG_DFL)"
+COMMAND = [sys.executable, "-c", f"{AS_ON_A_TERMINAL}; {PROGRAM[2]}"]
+
+
+@pytest.fixture(autouse=True)
+def as_on_a_terminal() -> Iterator[None]:
+    """The same for this process, where tests raise signals: a solver may have left it as if nobody had taken them."""
+    before = [(number, signal.getsignal(number)) for number in SIGNALS]
+    for number in SIGNALS:
+        signal.signal(number, signal.default_int_handler if number == signal.SIGINT else signal.SIG_DFL)
+    yield
+    for number, handler in before:
+        signal.signal(number, handler)
 
 
 def read_until(terminal: int, wanted: bytes) -> bytes:
