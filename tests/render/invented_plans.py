@@ -29,20 +29,18 @@ from .invented_kitchen import AWAY, CLOSES, DAYS, OPENS, SHIFTS, STATIONS, Stage
 
 @dataclass
 class Kitchen:
-    """What is taken so far, minute by minute."""
+    """What is taken so far, and the minutes at which people work or are away."""
 
     seats: dict[str, list[Seat]] = field(default_factory=lambda: {s.name: [] for s in STATIONS})
-    hands: dict[str, list[Hand]] = field(default_factory=lambda: {name: [] for name in SHIFTS})
+    hands: dict[str, set[int]] = field(
+        default_factory=lambda: {name: {minute for span in AWAY[name] for minute in range(*span)} for name in SHIFTS}
+    )
     changes: list[Change] = field(default_factory=list)
 
 
 def _free_person(kitchen: Kitchen, start: int, end: int) -> str | None:
-    for name, hands in kitchen.hands.items():
-        taken = any(h.start < end and start < h.end for h in hands)
-        away = any(a < end and start < b for a, b in AWAY[name])
-        if not taken and not away:
-            return name
-    return None
+    minutes = range(start, end)
+    return next((name for name, taken in kitchen.hands.items() if taken.isdisjoint(minutes)), None)
 
 
 def _change(station: Station, stage: Stage, thing: Thing, before: Seat | None) -> tuple[int, str, str, str]:
@@ -168,7 +166,7 @@ def make(copies: int = 1, size: int = 1, *, due: int = 870, status: Literal["pro
                         )
                     taken.append(seat)
                 for hand in hands:
-                    kitchen.hands[hand.person].append(hand)
+                    kitchen.hands[hand.person].update(range(hand.start, hand.end))
                 for source, feeder in feeding:
                     if feeder.wait:
                         stays.append(
