@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import pickle
 from collections.abc import Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
@@ -13,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from dying import answer_or_die
 from machines import bakes, jobs
 from planned import step
 from readable import raw
@@ -218,16 +218,6 @@ def test_answers_stand_in_the_order_of_the_questions_and_an_interruption_leaves_
 
     assert side_by_side(abs, [-1, -2, -3], Backwards(), interrupted) == (None, None, 3)
     assert heard == [2]
-
-
-def answer_or_die(question: tuple[int, str]) -> int:
-    """The number, unless the process is to die: once (a file remembers that), or always."""
-    number, remembered = question
-    if remembered == "always" or (remembered and not Path(remembered).exists()):
-        if remembered != "always":
-            Path(remembered).touch()
-        os._exit(9)
-    return number
 
 
 @contextmanager
