@@ -135,7 +135,7 @@ def test_what_is_neither_scenario_nor_plan_is_refused(run: Run, tmp_path: Path, 
 def test_processes_give_the_answers_and_an_interruption_ends_it_with_those_there_are(tmp_path: Path) -> None:
     pty = pytest.importorskip("pty", reason="needs a pseudo-terminal")
     saved = tmp_path / "plan.json"
-    assert invoke("plan", write_hard_scenario(tmp_path), "--effort", "0.1", "--out", saved).exit_code == 0
+    assert invoke("plan", write_hard_scenario(tmp_path), "--effort", "0.01", "--out", saved).exit_code == 0
     terminal, other_side = pty.openpty()
     options = ["--time-limit", "600", "--workers", "1", "--only", "more-equipment", "--only", "fewer-equipment"]
     with subprocess.Popen(

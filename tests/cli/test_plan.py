@@ -171,7 +171,7 @@ def test_what_cannot_be_done_ends_with_3_and_its_reasons(run: Run, tmp_path: Pat
 def test_the_hall_that_is_too_small_is_blamed_at_its_line_in_the_kitchen_file(run: Run) -> None:
     kitchen = SCENARIOS / "rented-hall" / "kitchen.yaml"
     line = line_of(kitchen.read_text(encoding="utf-8"), "name: hall oven")
-    result = run("plan", SCENARIOS / "rented-hall", "--effort", "1")
+    result = run("plan", SCENARIOS / "rented-hall", "--effort", "0.02")
     assert (result.exit_code, result.stdout) == (3, "")
     assert f"\n{kitchen}:{line}: too much for the hall oven between 08:00 and 15:00: 14 batches" in result.stderr
 
