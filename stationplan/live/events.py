@@ -21,7 +21,7 @@ class Happening(BaseModel):
 
 
 class Started(Happening):
-    """A batch has begun, at these stations, by these people: those of the plan but for what was told (``on``, ``by``)."""
+    """A batch has begun, at these stations, by these people: those of the plan but for what was told, on and by."""
 
     kind: Literal["started"] = "started"
     label: str

@@ -13,15 +13,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Literal
 
+from stationplan.live.drawn import Standing
+from stationplan.live.heating import Heating
 from stationplan.live.hours import times_away
 from stationplan.live.state import Run, ShiftState, minutes_of
 from stationplan.plan.document import Batch, Delivered, Plan, Seat
 from stationplan.plan.passing import Passing
 from stationplan.scenario.models import Item, Repeat, Scenario, Step
-
-Standing = Literal["done", "lost", "running", "late", "waiting", "blocked"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +29,7 @@ class Outlook:
 
     Attributes:
         batch: as planned.
-        standing: 'late': it should have begun and nothing hinders it; 'waiting': its time has not come, or something
-            keeps it; 'blocked': it cannot begin until somebody does something about it.
+        standing: what has become of it.
         start: when it began, or is expected to.
         end: when it ended, or is expected to.
         because: what keeps it until its start, or blocks it; '' for nothing but the plan.
@@ -145,6 +143,7 @@ class _Pass:
         # For each pair of hands at work, when it was to begin and until when it is expected to be.
         self.hands: dict[str, list[tuple[int, int]]] = defaultdict(list)
         self.away = _away(state, scenario)
+        self.heating = Heating(self.plan, scenario)
         self.items: dict[str, Item] = {**scenario.components, **scenario.products}
         self.found: dict[str, Outlook] = {}
 
@@ -195,15 +194,16 @@ class _Pass:
             ready = station.ready(self._amount(seat), _setting(seat), _change_before(self.plan, seat))
             yield ready - offset, f"{seat.station} is busy"
             for since, until in self._outages(seat.station):
-                if since < start + offset + length and start + offset < until:
-                    yield until - offset, f"{seat.station} is out of use"
+                heats = self.heating.minutes(seat)
+                if since < start + offset + length and start + offset <= until + heats:
+                    yield until + heats - offset, f"{seat.station} {'heats up' if heats else 'is out of use'}"
         for hand in batch.hands:
             offset, length = hand.start - batch.start, hand.end - hand.start
             # Whoever is to take something out of the oven later is free for this until then.
             earlier = [until for planned, until in self.hands[hand.person] if planned < hand.start]
             yield max(earlier, default=0) - offset, f"{hand.person} is busy"
             for since, until in self.away.get(hand.person, ()):
-                if since < start + offset + length and start + offset < until:
+                if since < start + offset + length and start + offset <= until:
                     yield until - offset, f"{hand.person} is away"
         for late in self.state.goods:
             if self._takes(batch, late.ingredient):

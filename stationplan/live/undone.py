@@ -10,7 +10,6 @@ from stationplan.live.events import (
     Finished,
     GoodsLate,
     In,
-    Note,
     OrderAdded,
     OrderCancelled,
     OrderChanged,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from stationplan.live.drawn import Drawn
 from stationplan.plan.document import Plan
 from stationplan.render.bands import SCALES, Band, cut, stretches
 from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
@@ -53,7 +54,6 @@ def chart(
     color: bool = False,
     rows: RowKind = "equipment",
     span: tuple[int, int] | None = None,
-    now: int | None = None,
 ) -> str:
     """Draw a plan over time.
 
@@ -64,7 +64,6 @@ def chart(
         color: add terminal colours, one for each item; nothing is said by colour alone.
         rows: ``equipment`` for stations and people, ``people`` for them alone, ``products`` for a row each item.
         span: draw only from the first to the second, minutes since midnight of the first day.
-        now: a moment to mark from top to bottom.
 
     Returns:
         Lines of text, without a line end at the end.
@@ -77,6 +76,7 @@ def chart(
     if span is not None and span[0] >= span[1]:
         raise RenderError(f"there is nothing to draw from {format_clock(span[0])} to {format_clock(span[1])}")
     marks = UNICODE if unicode else ASCII
+    now = plan.now if isinstance(plan, Drawn) else None
     found = rows_of(plan, rows, unicode)
     gutter = _gutter(found, width)
     times = busy_times(found, span)
@@ -108,7 +108,7 @@ def _gutter(rows: tuple[Row, ...], width: int) -> int:
 
 def busy_times(rows: tuple[Row, ...], span: tuple[int, int] | None) -> list[tuple[int, int]]:
     """The stretches of time, maybe only those of a span, in which something but waiting happens in these rows."""
-    bars = [bar for row in rows for bar in row.bars() if bar.kind is not Kind.STAY]
+    bars = [bar for row in rows for bar in row.bars() if bar.kind not in (Kind.STAY, Kind.SLIP)]
     active = [(bar.start, bar.end if bar.held is None else bar.held) for bar in bars]
     if span is not None:
         active = [(max(a, span[0]), min(b, span[1])) for a, b in active if a < span[1] and b >= span[0]]

@@ -9,7 +9,7 @@ from itertools import accumulate
 from stationplan.render.bands import Band
 from stationplan.render.canvas import FAINT, PLAIN, Canvas, Ink
 from stationplan.render.lettering import columns
-from stationplan.render.marks import Kind, Marks
+from stationplan.render.marks import NOT_THERE, Kind, Marks
 from stationplan.render.rows import Bar, Row
 
 
@@ -63,7 +63,7 @@ def lay_out(row: Row, band: Band, marks: Marks) -> Lines:
     for group in row.groups:
         _fit(lines.placed, _group(tuple(bar for bar in group if bar not in through), band, marks))
     lines.placed += [[one] for one in _together(through, band, marks)]
-    if not any(one.bar.kind not in (Kind.AWAY, Kind.BREAK, Kind.OUT) for line in lines.placed for one in line):
+    if not any(one.bar.kind not in NOT_THERE for line in lines.placed for one in line):
         lines.placed.clear()
     else:
         lines.placed = [[one for one in line if one not in away] for line in lines.placed]
@@ -206,10 +206,11 @@ def _inside(bar: Bar, band: Band, marks: Marks, first: int, right: int) -> str |
         fitting = (text for text in bar.texts if columns(text) <= right - held)
         shortest = bar.texts[-1] if bar.texts and columns(bar.texts[-1]) <= right - left else None
         return next(fitting, shortest)
-    lead = 1 if marks.sign(bar.kind, bar.critical).start or first < 0 else 0
+    lead = 1 if marks.sign(bar.kind, bar.critical, bar.standing).start or first < 0 else 0
     for text in bar.texts:
-        # Without a start sign of its own, a bar must show some of itself behind the label; a long wording always does.
-        behind = 0 if lead and text == bar.texts[-1] else 1
+        # Without a start sign of its own, a bar must show some of itself behind the label; a long wording always does,
+        # and one that tells what has become of a batch.
+        behind = 0 if lead and text == bar.texts[-1] and bar.standing is None else 1
         if lead + columns(text) + behind <= right - left:
             return text
     return None
@@ -270,7 +271,7 @@ def _guides(band: Band, canvas: Canvas, line: int, at: int, marks: Marks, now: i
 
 
 def _draw_bar(placed: Placed, band: Band, canvas: Canvas, line: int, at: int, marks: Marks, ink: Ink) -> None:
-    bar, sign = placed.bar, marks.sign(placed.bar.kind, placed.bar.critical)
+    bar, sign = placed.bar, marks.sign(placed.bar.kind, placed.bar.critical, placed.bar.standing)
     left, right = max(placed.first, 0), min(placed.after, band.columns)
     held = placed.after if bar.held is None else max(band.column(bar.held), placed.first)
     for column in range(left, right):

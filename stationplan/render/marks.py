@@ -1,13 +1,16 @@
 """The signs a chart is drawn with, in Unicode and in plain ASCII, and the colours.
 
 A thick bar is work, a thin line is waiting, blank is idle; a full bar with a
-diamond is on the critical chain. Colour only repeats what letters already say.
+diamond is on the critical chain. In a shift that runs, bars of work tell what has
+become of the batch. Colour only repeats what letters already say.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+
+from stationplan.live.drawn import Standing
 
 
 class Kind(Enum):
@@ -23,9 +26,15 @@ class Kind(Enum):
     SETTING = "setting"
     BREAK = "break"
     AWAY = "away"
+    ABSENT = "absent"
     OUT = "out of use"
+    SLIP = "slip"
     DUE = "due"
     READY = "ready"
+
+
+NOT_THERE = (Kind.BREAK, Kind.AWAY, Kind.ABSENT, Kind.OUT)
+"""Times in which there is nobody, or nothing that can be used."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +56,7 @@ class Marks:
 
     signs: dict[Kind, Sign]
     critical: dict[Kind, Sign]
+    standing: dict[Standing, Sign]  # work in a running shift, by what has become of the batch
     taken: str  # one of several lots is taken out of a place
     held: str  # an oven holding its temperature
     before: str  # goes on from the band above
@@ -56,8 +66,10 @@ class Marks:
     ruler: tuple[str, str, str, str]  # begin, hour, tick, between
     degree: str
 
-    def sign(self, kind: Kind, critical: bool) -> Sign:
-        """How a bar is drawn, on the critical chain or off it."""
+    def sign(self, kind: Kind, critical: bool = False, standing: Standing | None = None) -> Sign:
+        """How a bar is drawn, on the critical chain or off it, or as what has become of its batch."""
+        if standing is not None and kind is Kind.WORK:
+            return self.standing[standing]
         return self.critical.get(kind, self.signs[kind]) if critical else self.signs[kind]
 
 
@@ -73,11 +85,21 @@ UNICODE = Marks(
         Kind.SETTING: Sign("", "▪"),
         Kind.BREAK: Sign("", "░"),
         Kind.AWAY: Sign("", "░"),
-        Kind.OUT: Sign("", "░"),
+        Kind.ABSENT: Sign("", "▒"),
+        Kind.OUT: Sign("", "\u2571"),
+        Kind.SLIP: Sign("", "·"),
         Kind.DUE: Sign("", "○"),
         Kind.READY: Sign("", "●"),
     },
     critical={Kind.WORK: Sign("◆", "█"), Kind.STAY: Sign("◆", "━")},
+    standing={
+        "done": Sign("▌", "▄"),
+        "running": Sign("▌", "▓"),
+        "late": Sign("?", "?"),
+        "waiting": Sign("▌", "▖"),
+        "blocked": Sign("▫", "▫"),
+        "lost": Sign("▚", "▚"),
+    },
     taken="▴",
     held="─",
     before="\u2039",
@@ -100,11 +122,21 @@ ASCII = Marks(
         Kind.SETTING: Sign("", "%"),
         Kind.BREAK: Sign("", "x"),
         Kind.AWAY: Sign("", "x"),
-        Kind.OUT: Sign("", "x"),
+        Kind.ABSENT: Sign("", "("),
+        Kind.OUT: Sign("", "["),
+        Kind.SLIP: Sign("", "'"),
         Kind.DUE: Sign("", "o"),
         Kind.READY: Sign("", "@"),
     },
     critical={Kind.WORK: Sign("*", "#"), Kind.STAY: Sign("*", "_")},
+    standing={
+        "done": Sign("|", "="),
+        "running": Sign("|", "&"),
+        "late": Sign("?", "?"),
+        "waiting": Sign("|", ","),
+        "blocked": Sign('"', '"'),
+        "lost": Sign("X", "X"),
+    },
     taken="^",
     held="-",
     before="<",

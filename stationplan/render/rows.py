@@ -9,12 +9,13 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
 
+from stationplan.live.drawn import Drawn, Standing
 from stationplan.plan.document import Batch, Change, Delivered, Hand, Plan, Seat, Stay
 from stationplan.plan.in_the_way import in_the_way
 from stationplan.render.lettering import clean
 from stationplan.render.marks import Kind
 from stationplan.render.phrases import joined, label_stem
-from stationplan.render.presence import times_away, times_out_of_use
+from stationplan.render.presence import Absence, times_away, times_out_of_use
 from stationplan.scenario.units import format_number
 
 RowKind = Literal["equipment", "people", "products"]
@@ -37,7 +38,7 @@ class Bar:
     ``must_show`` False may stand without it. ``taken`` are the minutes at which a part of a stay is taken out;
     from ``held`` on an oven holds its temperature; ``celsius`` are the one that it came from and this one. A ``loose``
     bar is drawn where there is room on the line of the bar named ``label``. ``sources`` are what was drawn together
-    into this bar.
+    into this bar. ``standing`` is what has become of its batch in a shift that runs.
     """
 
     kind: Kind
@@ -53,6 +54,7 @@ class Bar:
     label: str = ""
     loose: bool = False
     sources: tuple[Source, ...] = ()
+    standing: Standing | None = None
 
 
 @dataclass(frozen=True)
@@ -141,7 +143,7 @@ def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
     stays: dict[str, list[Stay]] = defaultdict(list)
     for batch in plan.batches:
         for seat in batch.seats:
-            seats[seat.station].append(_work(batch, seat.start, seat.end, critical))
+            seats[seat.station].append(_work(plan, batch, seat.start, seat.end, critical))
             if seat.celsius is not None:
                 settings[seat.station].append(seat)
     for change in plan.changes:
@@ -155,19 +157,21 @@ def _stations(plan: Plan, critical: frozenset[str]) -> list[Row]:
         bars = seats[station.name] + _stay_bars(plan, stays[station.name])
         below: list[Bar] = []
         if station.kind in ("oven", "prover"):
-            below = _temperatures(settings[station.name], changes[station.name])
+            below = _temperatures(settings[station.name], changes[station.name], out.get(station.name, ()))
         else:
             bars += [Bar(Kind.WASH, c.start, c.end, ("wash",), must_show=False) for c in changes[station.name]]
         bars.sort(key=lambda bar: (bar.start, bar.kind is Kind.STAY, bar.end, bar.texts))
         absent = [Bar(Kind.OUT, *span, ("out of use", "out"), must_show=False) for span in out.get(station.name, ())]
-        rows.append(Row(station.name, _singly(bars), away=tuple(absent), below=tuple(below), kind="station"))
+        rows.append(
+            Row(station.name, _since_planned(plan, bars), away=tuple(absent), below=tuple(below), kind="station")
+        )
     anywhere = [stay for stay in plan.stays if stay.station is None and stay.name and stay.end > stay.start]
     bars = _stay_bars(plan, anywhere)
     rows.append(Row("waiting", _singly(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts)))))
     return rows
 
 
-def _work(batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
+def _work(plan: Plan, batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
     return Bar(
         Kind.WORK,
         start,
@@ -177,7 +181,20 @@ def _work(batch: Batch, start: int, end: int, critical: frozenset[str]) -> Bar:
         critical=batch.label in critical,
         label=batch.label,
         sources=(Source(batch.label, start, end),),
+        standing=plan.standings[batch.label] if isinstance(plan, Drawn) else None,
     )
+
+
+def _since_planned(plan: Plan, bars: Iterable[Bar]) -> tuple[tuple[Bar, ...], ...]:
+    """Each bar, and before it how long a batch that began late was waited for."""
+    starts = {batch.label: batch.start for batch in plan.batches}
+    planned = plan.planned if isinstance(plan, Drawn) else {}
+    found = []
+    for bar in bars:
+        late = starts.get(bar.label, 0) - planned.get(bar.label, starts.get(bar.label, 0))
+        slip = Bar(Kind.SLIP, bar.start - late, bar.start, item=bar.item, label=bar.label, loose=True)
+        found.append((bar, slip) if late > 0 and bar.kind is not Kind.STAY else (bar,))
+    return tuple(found)
 
 
 def _stay_bars(plan: Plan, stays: list[Stay]) -> list[Bar]:
@@ -218,8 +235,8 @@ def _waited(plan: Plan) -> frozenset[tuple[str, str | None]]:
     return frozenset(pairs | {end for end in ends if plan.chain and end[0] == plan.chain[-1].label})
 
 
-def _temperatures(seats: list[Seat], changes: list[Change]) -> list[Bar]:
-    """From the start of each heating or cooling to the end of the last load at that temperature."""
+def _temperatures(seats: list[Seat], changes: list[Change], out: Iterable[tuple[int, int]]) -> list[Bar]:
+    """From the start of each heating or cooling to the end of the last load at that temperature, or until it is out."""
     bars: list[Bar] = []
     ordered = sorted(changes, key=lambda change: (change.start, change.end))
     begun = min((seat.start for seat in seats), default=0)
@@ -229,6 +246,7 @@ def _temperatures(seats: list[Seat], changes: list[Change]) -> list[Bar]:
         until = ordered[position + 1].start if position + 1 < len(ordered) else None
         inside = [seat for seat in seats if seat.start >= change.end and (until is None or seat.end <= until)]
         end = until if until is not None else max([change.end, *(seat.end for seat in inside)])
+        end = min([end, *(start for start, _ in out if start >= change.end)])
         degrees = inside[0].celsius if inside else None
         number = "" if degrees is None else format_number(Fraction(round(abs(degrees), 1)).limit_denominator(10))
         short = f"-{number}" if degrees is not None and degrees < 0 else number
@@ -255,23 +273,33 @@ def _people(plan: Plan, critical: frozenset[str]) -> list[Row]:
     doing: dict[str, list[Bar]] = defaultdict(list)
     for batch in plan.batches:
         for hand in batch.hands:
-            doing[hand.person].append(_hand(batch, hand, critical))
+            doing[hand.person].append(_hand(plan, batch, hand, critical))
     away = times_away(plan)
     rows = []
     for person in plan.people:
         bars = _runs(sorted(doing[person], key=lambda bar: (bar.start, bar.end, bar.texts)))
+        recorded = plan.absences.get(person, ()) if isinstance(plan, Drawn) else ()
+        times = away.get(person, ())
         absent = [
-            Bar(Kind.BREAK, a.start, a.end, ("break",), must_show=False)
-            if a.rests
-            else Bar(Kind.AWAY, a.start, a.end, ("off",), must_show=False)
-            for a in away.get(person, ())
+            _absence(a, recorded)
+            for a in times
+            # A break in a time for which somebody is away.
+            if not any(other != a and other.start <= a.start and a.end <= other.end for other in times)
         ]
-        rows.append(Row(person, _singly(bars), away=tuple(absent), kind="person"))
+        rows.append(Row(person, _since_planned(plan, bars), away=tuple(absent), kind="person"))
     return rows
 
 
-def _hand(batch: Batch, hand: Hand, critical: frozenset[str]) -> Bar:
-    bar = _work(batch, hand.start, hand.end, critical)
+def _absence(absence: Absence, recorded: Iterable[tuple[int, int]]) -> Bar:
+    """A break, time off, or a time for which somebody was recorded as away, which a scenario calls a break as well."""
+    kind, text = (Kind.BREAK, "break") if absence.rests else (Kind.AWAY, "off")
+    if absence.rests and any(start <= absence.start and absence.end <= end for start, end in recorded):
+        kind, text = Kind.ABSENT, "away"
+    return Bar(kind, absence.start, absence.end, (text,), must_show=False)
+
+
+def _hand(plan: Plan, batch: Batch, hand: Hand, critical: frozenset[str]) -> Bar:
+    bar = _work(plan, batch, hand.start, hand.end, critical)
     kind = {"hands-on": Kind.WORK, "load": Kind.LOAD, "unload": Kind.UNLOAD}[hand.doing]
     return replace(bar, kind=kind)
 
@@ -296,7 +324,7 @@ def _runs(bars: list[Bar]) -> list[Bar]:
 
 def _by_itself(plan: Plan, critical: frozenset[str]) -> list[Row]:
     alone = [batch for batch in plan.batches if not batch.seats and not batch.hands]
-    bars = [_work(batch, batch.start, batch.end, critical) for batch in alone]
+    bars = [_work(plan, batch, batch.start, batch.end, critical) for batch in alone]
     return [Row("by itself", _singly(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts))))]
 
 
@@ -330,7 +358,7 @@ def _items(plan: Plan, critical: frozenset[str]) -> list[Row]:
         chains: dict[int, list[Bar]] = defaultdict(list)
         for batch in own:
             share = _position(batch, [b for b in own if finest and b.step == finest.step and b.round == finest.round])
-            chains[share].append(_work(batch, batch.start, batch.end, critical))
+            chains[share].append(_work(plan, batch, batch.start, batch.end, critical))
             chains[share] += waits[batch.label]
         groups = [tuple(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.texts))) for bars in chains.values()]
         lettered = f"{letters(plan, item)} {item}" if letters(plan, item) != item else item

@@ -52,7 +52,7 @@ def _headline(moment: Moment) -> Iterator[str]:
     forecast, plan = moment.forecast, moment.state.plan
     standings = [outlook.standing for outlook in forecast.outlooks.values()]
     yield f"{plan.name}, begun {moment.day.isoformat()}: it is {format_clock(moment.now)}"
-    lost = f", {standings.count('lost')} lost" if "lost" in standings else ""
+    lost = f", {standings.count('lost')} failed" if "lost" in standings else ""
     come = sum(not outlook.begun for outlook in forecast.outlooks.values())
     done, running = standings.count("done"), standings.count("running")
     yield f"{len(standings)} batches: {done} done{lost}, {running} running, {come} to come"
@@ -78,7 +78,7 @@ def delivery_told(moment: Moment, delivery: Delivery) -> str:
     unit = next((amount.unit for amount in moment.state.plan.amounts if amount.item == order.product), "piece")
     text = f"{ordered(order.quantity, unit, order.product)} expected {format_clock(delivery.ready)}"
     if delivery.blocked:
-        text += " at best, something for it is lost or blocked"
+        text += " at best, something for it failed or is blocked"
     if order.due is None:
         return text
     spare = order.due - delivery.ready
@@ -169,10 +169,10 @@ def chart_page(
     drift = [line for text in _drift(moment) for line in _wrapped(text, width, unicode)]
     parts = (
         "\n".join(headline),
-        chart(plan, width=width, unicode=unicode, color=color, rows=rows, span=span, now=moment.now),
+        chart(plan, width=width, unicode=unicode, color=color, rows=rows, span=span),
         "\n".join(drift),
         legend(plan, width, unicode),
-        key(plan, width, unicode=unicode, rows=rows, now=True),
+        key(plan, width, unicode=unicode, rows=rows),
     )
     return "\n\n".join(part for part in parts if part) + "\n"
 

@@ -8,8 +8,9 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, SerializeAsAny
 
+from stationplan.live.drawn import Standing
 from stationplan.live.events import Happening, Recorded, Undo
-from stationplan.live.expecting import Outlook, Standing
+from stationplan.live.expecting import Outlook
 from stationplan.live.moment import Moment
 from stationplan.live.wording import told
 

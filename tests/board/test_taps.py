@@ -27,7 +27,7 @@ def test_taps_are_recorded_as_if_they_had_been_typed(board: Board, shift: Path) 
     assert board.tap("+5", "Aa1").data["told"].startswith("overrunning Aa1 until 06:")
     board.time.minute += 4
     assert board.tap("finished", "Aa1", who="Tamsin").data["number"] == 3
-    assert board.tap("undo", "3").data["told"] == "undo 3 at 06:08"
+    assert board.tap("undo", "3").data["told"] == "undo 3 (finished Aa1 at 06:08) at 06:08"
     started, longer, finished, undone = (entry.event for entry in events(shift))
     planned = next(batch for batch in read(shift).plan.batches if batch.label == "Aa1")
     assert isinstance(started, Started)
@@ -35,7 +35,7 @@ def test_taps_are_recorded_as_if_they_had_been_typed(board: Board, shift: Path) 
     assert isinstance(longer, Overrunning)
     assert longer.until == SIX + planned.end - planned.start + 5
     assert finished == Finished(at=SIX + 8, who="Tamsin", label="Aa1")
-    assert undone == Undo(at=SIX + 8, who="Odo", number=3)
+    assert undone == Undo(at=SIX + 8, who="Odo", number=3, undone="finished Aa1 at 06:08")
 
 
 def test_a_tap_that_cannot_be_is_told_in_the_words_of_the_record(board: Board, shift: Path) -> None:

@@ -139,7 +139,11 @@ def test_the_chart_of_a_shift_that_has_not_begun_is_that_of_its_plan(run: Run, p
     planned = run("chart", plan_file, "--rows", "people").stdout
     running = run("chart", shift, "--rows", "people", "--now", "05:00").stdout
     # What the finish hangs on is drawn in a plan alone.
-    rows = [line.replace("█", "▄").replace("◆", "▌") for line in planned.splitlines() if line.startswith("Odo")]
+    rows = [
+        line.replace("█", "▖").replace("▄", "▖").replace("◆", "▌")
+        for line in planned.splitlines()
+        if line.startswith("Odo")
+    ]
     assert rows
     assert [line for line in running.splitlines() if line.startswith("Odo")] == rows
 

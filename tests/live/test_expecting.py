@@ -9,7 +9,10 @@ import pytest
 
 from stationplan.live.moment import Moment, moment_of
 from stationplan.live.record import Log
+from stationplan.live.standing import as_it_stands
 from stationplan.plan.document import Batch, Plan
+from stationplan.render.marks import Kind
+from stationplan.render.rows import rows_of
 
 from .conftest import Tell
 
@@ -160,3 +163,36 @@ def test_a_wait_that_is_nearly_over_is_an_alarm(plan: Plan, tell: Tell, look: Ca
     [alarm] = [alarm for alarm in late.alarms if alarm.sentence.startswith("whipped cream of Ca1 must be taken up by")]
     assert "too late" in alarm.sentence
     assert alarm.minute <= whip.end + 30
+
+
+def test_an_oven_that_was_out_of_use_has_to_be_heated_from_cold(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    """By hand: from 20 C to 170 C at 8 C/min is 18.75, so 19 minutes."""
+    first = min((b for b in plan.batches if b.step == "bake shells"), key=lambda b: b.start)
+    as_planned(tell, plan, first.start - 10)
+    tell("out deck oven until +30", now=first.start - 10)
+    moment = look(first.start - 10)
+    back = first.start + 20
+    outlook = moment.forecast.outlooks[first.label]
+    assert (outlook.start, outlook.because) == (back + 19, "deck oven heats up")
+    drawn = as_it_stands(moment)
+    heated = [(change.start, change.end, change.before) for change in drawn.changes if change.station == "deck oven"]
+    assert heated[0] == (back, back + 19, "20 C")
+    assert all(start >= back for start, *_ in heated)
+
+
+def test_nothing_of_a_failed_batch_stands_anywhere(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    tell("started Aa1", now=361)
+    tell("failed Aa1", now=365)
+    drawn = as_it_stands(look(366))
+    assert {stay.before for stay in plan.stays} - {stay.before for stay in drawn.stays} == {"Aa1"}
+    assert (drawn.standings["Aa1"], drawn.now, drawn.planned) == ("lost", 366, {"Aa1": batch(plan, "Aa1").start})
+
+
+def test_somebody_away_is_told_apart_from_a_break(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    tell("away Odo until 06:50", now=400)
+    rows = {row.name: row for row in rows_of(as_it_stands(look(401)), "people", unicode=True)}
+    kinds = [(bar.kind, bar.start, bar.end) for bar in rows["Odo"].away]
+    assert (Kind.ABSENT, 400, 410) in kinds
+    assert Kind.BREAK in [kind for kind, *_ in kinds]

@@ -26,6 +26,7 @@ from .invented_plans import make
 from .invented_report import ONE, THREE
 from .invented_weighing import BEFORE, PLANNED
 from .real_plans import morning
+from .running_shift import page as running_shift
 
 FOLDER = Path(__file__).parent / "golden"
 
@@ -54,6 +55,9 @@ PAGES: dict[str, Callable[[], str]] = {
     "bottlenecks-impossible-80": partial(bottlenecks, IMPOSSIBLE, None, width=80),
     "report-80": partial(report_page, ONE, width=80),
     "report-60-ascii": partial(report_page, THREE, width=60, unicode=False),
+    "shift-80": partial(running_shift, 80),
+    "shift-120-ascii": partial(running_shift, 120, unicode=False),
+    "shift-120-people": partial(running_shift, 120, rows="people"),
     "smallest-80": partial(smallest, SMALLEST, width=80),
 }
 

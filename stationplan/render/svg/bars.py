@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from stationplan.render.marks import Kind
 from stationplan.render.phrases import clock_span
 from stationplan.render.svg.elements import Value, element
-from stationplan.render.svg.hatching import Box, away, of_item, washing
+from stationplan.render.svg.hatching import Box, away, of_item, shut, washing
 from stationplan.render.svg.palette import pair_of
 from stationplan.render.svg.places import width
 from stationplan.scenario.units import format_clock
@@ -67,6 +67,7 @@ def draw_bar(one: Placed, row: Row, y: float, parent: Element, style: Style) -> 
     position = style.positions.get(bar.item)
     classes = ["bar", bar.kind.value, *(["critical"] if bar.critical else [])]
     classes += [] if position is None else [f"pair-{pair_of(position)}"]
+    classes += [] if bar.standing is None else [f"is-{bar.standing}"]
     if bar.sources and style.linked:
         group = element("a", parent, class_=" ".join(classes), href=f"#batch-{bar.sources[0].label}")
     else:
@@ -75,6 +76,10 @@ def draw_bar(one: Placed, row: Row, y: float, parent: Element, style: Style) -> 
         _mark(one, top, group)
     elif bar.kind is Kind.STAY:
         _stay(one, row, top, group)
+    elif bar.kind is Kind.SLIP:
+        y = top + _TOP + _BAR / 2
+        element("title", group, f"{bar.label} begun later than planned ({format_clock(bar.start)})")
+        element("path", group, class_="wait", d=f"M{one.left:g},{y:g}H{one.right:g}")
     elif bar.kind in _DOING:
         _work(one, row, top, group, style, position or 0)
     else:
@@ -107,6 +112,14 @@ def _work(one: Placed, row: Row, top: float, group: Element, style: Style, posit
         out = 1 if bar.critical else 0  # else a thick outline leaves nothing of a short bar
         edge = {"x": left - out, "width": right - left + 2 * out, "y": top + _TOP - out, "height": _BAR + 2 * out}
         element("rect", batch, class_="outline", **edge)
+        if bar.standing == "lost":
+            element("path", batch, class_="outline", d=_cross(Box(left, top + _TOP, right, top + _TOP + _BAR)))
+
+
+def _cross(box: Box) -> str:
+    return (
+        f"M{box.left:g},{box.top:g}L{box.right:g},{box.bottom:g}M{box.left:g},{box.bottom:g}L{box.right:g},{box.top:g}"
+    )
 
 
 def _fill(parent: Element, name: str, position: int, left: float, right: float, top: float) -> None:
@@ -157,7 +170,7 @@ def _label(one: Placed, top: float, group: Element) -> None:
 
 
 def draw_away(row: Row, axis: Axis, y: float, height: float, parent: Element) -> None:
-    """Shade the breaks and the hours off of a person over the height of the row."""
+    """Shade the times off of a person, or out of use of a station, over the height of the row."""
     for bar in row.away:
         left, right = axis.x(bar.start), axis.x(bar.end)
         if right <= left:
@@ -165,7 +178,8 @@ def draw_away(row: Row, axis: Axis, y: float, height: float, parent: Element) ->
         group = element("g", parent, class_="absent-time", data_person=row.name, data_kind=bar.kind.value)
         element("title", group, f"{row.name}: {bar.texts[0]}, {clock_span(bar.start, bar.end)}")
         element("rect", group, class_="target", x=left, y=y + 1, width=right - left, height=height - 2)
-        element("path", group, class_="absent", d=away(Box(left, y + 1, right, y + height - 1)))
+        lines = shut if bar.kind is Kind.OUT else away
+        element("path", group, class_="absent", d=lines(Box(left, y + 1, right, y + height - 1)))
         if width(bar.texts[0]) + 6 <= right - left:
             text = element("text", group, bar.texts[0], class_="outside", x=right - 4, y=y + _BASELINE)
             text.set("text-anchor", "end")  # labels of bars come from the left

@@ -96,6 +96,11 @@ def away(box: Box) -> str:
     return _path(_rising(box, 6))
 
 
+def shut(box: Box) -> str:
+    """The lines over a time that equipment is out of use, as data of a path."""
+    return _path(line for lines in (_rising(box, 8), _falling(box, 8)) for line in lines)
+
+
 def washing(box: Box) -> str:
     """The lines over the time that something is washed, as data of a path."""
     return _path(_level(box, 3))

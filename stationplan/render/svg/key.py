@@ -51,8 +51,8 @@ def signs(plan: Plan) -> tuple[Entry, ...]:
         (taken, _bar(Kind.STAY, taken=(30, 50), texts=("Aa1",)), "waiting; at each mark a part is taken out"),
         (Kind.WASH in kinds, _bar(Kind.WASH, end=24), "washing"),
         (any(bar.celsius for bar in bars), _oven(), "an oven heats up, then keeps its temperature"),
-        (bool(kinds & {Kind.BREAK, Kind.AWAY}), _away("break"), "break or off"),
-        (Kind.OUT in kinds, _away("out"), "out of use"),
+        (bool(kinds & {Kind.BREAK, Kind.AWAY}), _away(Kind.BREAK), "break or off"),
+        (Kind.OUT in kinds, _away(Kind.OUT), "out of use"),
         (Kind.READY in kinds, _bar(Kind.READY, start=10, end=10, texts=("12 A",)), "order ready"),
         (Kind.DUE in kinds, _bar(Kind.DUE, start=10, end=10, texts=("12 A",)), "order due"),
     ]
@@ -100,9 +100,9 @@ def _oven() -> Element:
     return _plain(sample)
 
 
-def _away(text: str) -> Element:
+def _away(kind: Kind) -> Element:
     sample = element("g")
-    row = Row("", (), away=(Bar(Kind.AWAY, 4, 74, (text,)),))
+    row = Row("", (), away=(Bar(kind, 4, 74, ("break" if kind is Kind.BREAK else "out",)),))
     draw_away(row, _AXIS, 1, HEIGHT - 2, sample)
     return _plain(sample)
 

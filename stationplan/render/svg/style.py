@@ -18,6 +18,9 @@ _SHAPES = f"""
 .chart path {{ fill: none; }}
 .chart .outline {{ fill: none; stroke-width: 1; }}
 .chart .critical .outline {{ stroke-width: 2.5; }}
+.chart .is-late .outline, .chart .is-blocked .outline {{ stroke-dasharray: 4 3; }}
+.chart .is-lost .outline {{ stroke-width: 2; }}
+.chart .slip .wait {{ stroke-dasharray: 1 4; }}
 .chart .wait {{ stroke-width: 2; stroke-dasharray: 4 3; }}
 .chart .critical .wait {{ stroke-width: 4; stroke-dasharray: none; }}
 .chart .level {{ stroke-width: 2; }}

@@ -1,0 +1,48 @@
+"""How long an oven or prover takes to be hot again that was out of use, and so has become cold."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stationplan.network.alternatives import CHAMBERED, start_of
+from stationplan.network.stations import heating_minutes
+from stationplan.plan.document import Change
+from stationplan.plan.so_far import setting_of
+from stationplan.scenario.units import Setting
+
+if TYPE_CHECKING:
+    from stationplan.plan.document import Plan, Seat
+    from stationplan.scenario.models import Scenario
+
+
+class Heating:
+    """What the chambers of a kitchen need to become hot.
+
+    Args:
+        plan: the plan in force.
+        scenario: the one that the shift began with.
+    """
+
+    def __init__(self, plan: Plan, scenario: Scenario) -> None:
+        machines = {machine.name: machine for machine in scenario.kitchen.equipment if machine.kind in CHAMBERED}
+        self._chambers = {row.name: machines[row.equipment] for row in plan.stations if row.equipment in machines}
+
+    def minutes(self, seat: Seat) -> int:
+        """Minutes from cold to what a batch needs; 0 for what is no chamber."""
+        machine, goal = self._chambers.get(seat.station), setting_of(seat)
+        if machine is None or goal is None:
+            return 0
+        cold = Setting(start_of(machine), "")
+        return 0 if goal == cold else heating_minutes(machine, cold, goal)
+
+    def change(self, seat: Seat) -> Change:
+        """The chamber becoming hot from cold, to be ready when the batch goes in."""
+        cold, goal = Setting(start_of(self._chambers[seat.station]), ""), setting_of(seat)
+        return Change(
+            station=seat.station,
+            start=seat.start - self.minutes(seat),
+            end=seat.start,
+            kind="cool" if goal is not None and goal.celsius < cold.celsius else "heat",
+            before=str(cold),
+            after=str(goal),
+        )
