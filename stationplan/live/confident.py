@@ -13,10 +13,12 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from stationplan.engine.result import BoundKind, Result, Status, Tier, TierName
 from stationplan.engine.verify import evaluate
 from stationplan.live.drawing import Chance
-from stationplan.live.figures import Estimate, moment, share
+from stationplan.live.figures import Estimate, TooLong, moment, share, waits_too_long
 from stationplan.live.following import course_of
 from stationplan.live.simulation import parts_of, run_all, together
 from stationplan.plan.errors import NothingFoundError
@@ -54,12 +56,31 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
+class LongerWait:
+    """A wait that lasts too long more often with slack: as it is ``now``, and the share of runs ``before`` the slack.
+
+    The batches of ``now`` are those to which it happens most often.
+    """
+
+    now: TooLong
+    before: Estimate
+
+
+@dataclass(frozen=True, slots=True)
 class Confident:
-    """What came of looking for slack: the plan ``without`` it, the best one ``found``, and what was ``wanted``."""
+    """What came of looking for slack.
+
+    Attributes:
+        wanted: the share of runs that was asked for.
+        without: the plan without slack.
+        found: the best one.
+        waits: those that the slack makes last too long more often.
+    """
 
     wanted: float
     without: Candidate
     found: Candidate
+    waits: tuple[LongerWait, ...] = ()
 
     @property
     def reached(self) -> bool:
@@ -105,7 +126,22 @@ def with_slack(
         tried.append(candidate)
     reached = [one for one in tried if one.least >= wanted]
     found = min(reached, key=_cost) if reached else max(tried, key=lambda one: (one.least, [-at for at in _cost(one)]))
-    return Confident(wanted, without, found)
+    return Confident(wanted, without, found, () if found is without else _longer_waits(without, found, seed))
+
+
+def _longer_waits(without: Candidate, found: Candidate, seed: int) -> tuple[LongerWait, ...]:
+    """The waits that last too long more often with slack than without: what is made earlier may stand for longer."""
+    none = share(np.zeros(RUNS, dtype=bool))
+    before = {(one.item, one.name, one.allowed): one.share for one in _too_long(without.plan, seed)}
+    pairs = (
+        LongerWait(one, before.get((one.item, one.name, one.allowed), none)) for one in _too_long(found.plan, seed)
+    )
+    return tuple(pair for pair in pairs if pair.now.share.value > pair.before.value)
+
+
+def _too_long(plan: Plan, seed: int) -> tuple[TooLong, ...]:
+    course = course_of(plan)
+    return waits_too_long(course, together(run_all(parts_of(course, Chance(seed=seed), RUNS))))
 
 
 def _judged(

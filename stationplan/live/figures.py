@@ -180,7 +180,7 @@ def simulate(
             )
             for order, ready in zip(course.orders, made.ready, strict=True)
         ),
-        waits=_waits(course, made),
+        waits=waits_too_long(course, made),
         standing=_standing(course, made),
         overtime=_overtime(course, made),
         hangs_on=_hangs_on(course, chance, made, runs, executor),
@@ -245,8 +245,16 @@ def _often(found: list[TooLong]) -> tuple[TooLong, ...]:
     return tuple(sorted(found, key=lambda one: (-one.share.value, -one.minutes, one.item, one.name, one.where)))
 
 
-def _waits(course: Course, made: Runs) -> tuple[TooLong, ...]:
-    """A wait of an item is one, whichever of its batches it happens to."""
+def waits_too_long(course: Course, made: Runs) -> tuple[TooLong, ...]:
+    """The waits that last too long in some of the runs; one of an item is one, whichever of its batches it happens to.
+
+    Args:
+        course: the plan.
+        made: its runs.
+
+    Returns:
+        Those that do so most often first.
+    """
     alike: dict[tuple[str, str, int], list[int]] = defaultdict(list)
     for number, limit in enumerate(course.limits):
         alike[limit.item, limit.name, limit.most].append(number)

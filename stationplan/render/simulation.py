@@ -80,6 +80,13 @@ def confidence(found: Confident, width: int, unicode: bool = True) -> str:
         least = _hundredths(min(chance.value for _, chance in found.without.shares))
         before, after = (f"finished {format_clock(one.finish)}, {_late(one)}" for one in (without, plan))
         lines.append(f"without slack: the least sure order in time in {least}, {before}; with it: {after}")
+    for wait in found.waits:
+        now = wait.now
+        lines.append(
+            f"! with slack {now.item}: {now.name} ({' to '.join(now.where)}) lasts longer than its most of "
+            f"{format_duration(int(now.allowed))} in {_share(now.share, unicode)} of the runs; without it in "
+            f"{_share(wait.before, unicode)}"
+        )
     if not found.reached:
         lines.append(f"! {wanted} were not reached; this is the plan that comes closest")
     return "\n".join(line for text in lines for line in wrap(clean(text, unicode), width, "  ")) + "\n"

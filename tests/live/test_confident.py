@@ -10,9 +10,10 @@ from scipy.stats import triang
 from stationplan.live.confident import Confident, with_slack
 from stationplan.network import build
 from stationplan.plan.produce import Effort, search
+from stationplan.render.simulation import confidence
 from stationplan.scenario import from_plain
 
-from .kitchen import two_orders
+from .kitchen import step, two_orders
 
 LIMITS = Effort(effort=3, seed=1, workers=1)
 
@@ -53,3 +54,38 @@ def test_without_due_times_everything_is_in_time() -> None:
     raw = two_orders()
     del raw["orders"][1]["due"]
     assert looked_for(raw, 0.9).found.least == 1.0
+
+
+def soaked() -> dict[str, Any]:
+    """Rusks are soaked for a minute by themselves, and then must be cut within two."""
+    raw = two_orders(due="06:33")
+    raw["products"]["rusk"]["steps"] = [
+        step("soak", "1 min", hands_on="none"),
+        {"wait": "swell", "at_least": "0 min", "at_most": "2 min"},
+        step("cut", "15 min"),
+        {"wait": "dry", "at_least": "30 min"},
+    ]
+    return raw
+
+
+def test_a_wait_that_slack_makes_too_long_is_told_of_with_its_chances() -> None:
+    """Closed form: with slack the tart comes first, planned 06:00-06:15, and the rusks are soaked until just then.
+
+    The wait is too long when the tart takes more than two minutes longer than planned, less what it waits as planned.
+    """
+    found = looked_for(soaked(), 0.95)
+    batches = {batch.step: batch for batch in found.found.plan.batches}
+    assert batches["fill"].end <= batches["cut"].start
+    [wait] = found.waits
+    assert (wait.now.item, wait.now.name, wait.now.allowed, wait.before.value) == ("rusk", "swell", 2, 0)
+    longest = batches["soak"].end + 2 - batches["fill"].start
+    assert wait.now.share.value == pytest.approx(1 - float(triang(0.5, 10, 10).cdf(longest)), abs=0.03)
+    told = confidence(found, 200)
+    assert "! with slack rusk: swell (" in told
+    assert "lasts longer than its most of 2 min in " in told
+    assert "of the runs; without it in 0 %" in told
+
+
+def test_no_wait_is_told_of_where_there_is_no_slack() -> None:
+    found = looked_for(soaked(), 0.5)
+    assert (found.found.slack, found.waits) == ((0,), ())
