@@ -92,6 +92,9 @@ class _Pushing:
         for _ in range(MOST_EXCEPTIONS):
             kept = self._narrowed()
             windows = find_windows(kept)
+            if not isinstance(windows, Conflict):
+                kept = self._no_earlier(kept, windows)
+                windows = find_windows(kept)
             if isinstance(windows, Conflict):
                 self.stuck = frozenset(windows.tasks)
                 if not self._except(self.stuck, urgent=False):
@@ -130,6 +133,16 @@ class _Pushing:
         )
         return replace(self._problem, tasks=tasks, holds=tuple(holds))
 
+    def _no_earlier(self, problem: Problem, windows: Windows) -> Problem:
+        """The problem in which tasks start as wished or later; sooner only where what has begun asks for it."""
+        tasks = tuple(
+            replace(task, release=max(task.release, min(self._wished[index].start, windows.latest[index])))
+            if index in self._wished and index not in self._freed
+            else task
+            for index, task in enumerate(problem.tasks)
+        )
+        return replace(problem, tasks=tasks)
+
     def _widened(self, schedule: Schedule) -> Schedule:
         """The schedule with the modes numbered as in the problem itself."""
         tasks = (
@@ -154,10 +167,10 @@ class _Pushing:
 
 
 def _as_wished(task: Task, wish: Assignment) -> Task:
-    """A task with no choice but to start later."""
+    """A task with no choice but when to start."""
     mode = task.modes[wish.mode]
     uses = tuple(replace(use, resources=(index,)) for use, index in zip(mode.uses, wish.resources, strict=True))
-    return replace(task, modes=(replace(mode, uses=uses),), release=max(task.release, wish.start))
+    return replace(task, modes=(replace(mode, uses=uses),))
 
 
 def _order_of_states(problem: Problem, wished: Mapping[int, Assignment]) -> Iterator[Link]:

@@ -36,6 +36,23 @@ SHARE_TO_KEEP = 0.3
 
 
 @dataclass(frozen=True)
+class _Pushed:
+    """The plan in force pushed right.
+
+    Attributes:
+        network: what is left, without the rules that had to be lifted for it.
+        schedule: None when it did not go.
+        wished: where the plan in force has the tasks.
+        stricter: what has happened, with fewer rules lifted than in the network, the fewest first.
+    """
+
+    network: Network
+    schedule: Schedule | None
+    wished: dict[int, Assignment]
+    stricter: tuple[SoFar, ...] = ()
+
+
+@dataclass(frozen=True)
 class Replanned:
     """The rest of a shift planned anew.
 
@@ -87,13 +104,14 @@ def replan(
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
     scenario = Scenario.model_validate(raw)
-    network, schedule, wished = _pushed(plan, scenario, so_far)
+    pushed = _pushed(plan, scenario, so_far)
     before = None
-    if schedule is not None:
-        before = write_down(network, assessed(network.problem, schedule), raw, limits.seed)
+    if pushed.schedule is not None:
+        network = pushed.network
+        before = write_down(network, assessed(network.problem, pushed.schedule), raw, limits.seed)
         if on_pushed is not None:
             on_pushed(before)
-    after = before if _nothing(limits) else _searched(network, schedule, wished, raw, limits, worth) or before
+    after = before if _nothing(limits) else _searched(pushed, plan, scenario, raw, limits, worth) or before
     if after is None:
         raise NothingFoundError(interrupted=False)
     return Replanned(after, before, differences_of(plan, after))
@@ -103,36 +121,35 @@ def _nothing(limits: Effort) -> bool:
     return 0 in (limits.effort, limits.time_limit)
 
 
-def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> tuple[Network, Schedule | None, dict[int, Assignment]]:
-    """The network of what is left and the plan in force pushed right in it.
+def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
+    """The plan in force pushed right in the network of what is left.
 
     Rules for what is waiting already are lifted only where there is no other way, first for what finds no room, then
     for all of it: what has happened cannot be undone.
     """
-    lifting, tried = so_far, 0
+    lifting, tried, liftings = so_far, 0, [so_far]
     while True:
         network = build(scenario, plan.durations, lifting)
         wished, places = wishes_of(network, plan)
         found = push(network.problem, wished, places)
         if found.schedule is not None:
-            # What is kept to now has to be kept to by what the search finds.
-            broken = lifted_in(Timeline(network, found.schedule))
-            lift = frozenset(
-                (rule.before, rule.after, rule.position if rule.rule == "most" else None)
-                for rule in broken
-                if rule.rule != "place"
-            )
-            return (
-                build(scenario, plan.durations, replace(lifting, lift=lift, lift_waits=False)),
-                found.schedule,
-                wished,
-            )
+            if lifting is not so_far:
+                # What is kept to now has to be kept to by what the search finds.
+                broken = lifted_in(Timeline(network, found.schedule))
+                lift = frozenset(
+                    (rule.before, rule.after, rule.position if rule.rule == "most" else None)
+                    for rule in broken
+                    if rule.rule != "place"
+                )
+                network = build(scenario, plan.durations, replace(lifting, lift=lift, lift_waits=False))
+            return _Pushed(network, found.schedule, wished, (so_far,) if lifting is not so_far else ())
         tried += 1
         more = _waits_into(network, found.stuck) - lifting.lift if tried <= MOST_LIFTINGS else frozenset()
         if more:
             lifting = replace(lifting, lift=lifting.lift | more)
         elif not lifting.lift_waits:
             lifting = replace(lifting, lift_waits=True)
+            liftings.append(lifting)
         elif not lifting.lift_places:
             lifting = replace(lifting, lift_places=True)
         else:
@@ -140,7 +157,7 @@ def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> tuple[Network, Sch
     conflict = contradiction(network.problem)
     if conflict is not None:
         raise ImpossibleError(reasons_against(network, (conflict,)))
-    return network, None, wished
+    return _Pushed(network, None, wished, tuple(liftings))
 
 
 def _waits_into(network: Network, tasks: frozenset[int]) -> frozenset[WaitKey]:
@@ -158,20 +175,35 @@ def _waits_into(network: Network, tasks: frozenset[int]) -> frozenset[WaitKey]:
 
 
 def _searched(
-    network: Network,
-    start: Schedule | None,
-    wished: dict[int, Assignment],
-    raw: dict[str, Any],
-    limits: Effort,
-    worth: int,
+    pushed: _Pushed, plan: Plan, scenario: Scenario, raw: dict[str, Any], limits: Effort, worth: int
 ) -> Plan | None:
-    """A plan that is worth the change from the pushed one, None when the search finds none."""
+    """A plan that is worth the change from the pushed one, None when the search finds none.
+
+    One that keeps to a rule that the pushed one does not is worth any change, so that is looked for first.
+    """
+    rest = limits
+    for lifting in pushed.stricter:
+        rest = _share(rest, 0.5)
+        network = build(scenario, plan.durations, lifting)
+        if contradiction(network.problem) is None:
+            try:
+                return _found(_Pushed(network, None, wishes_of(network, plan)[0]), raw, rest, worth)
+            except NothingFoundError as error:
+                if error.interrupted:
+                    raise
+            except ImpossibleError:
+                continue
+    return _found(pushed, raw, rest, worth)
+
+
+def _found(pushed: _Pushed, raw: dict[str, Any], limits: Effort, worth: int) -> Plan | None:
+    """What the search finds in one network, None where that is not worth the change from the pushed plan."""
     from stationplan.engine.keeping import keep
     from stationplan.engine.limits import Limits
     from stationplan.engine.solver import Settings
 
-    problem = network.problem
-    result = search(network, _share(limits, 1 - SHARE_TO_KEEP), start=start)
+    problem, start, wished = pushed.network.problem, pushed.schedule, pushed.wished
+    result = search(pushed.network, _share(limits, 1 - SHARE_TO_KEEP), start=start)
     assert result.schedule is not None
     if start is not None:
         cost, pushed_cost = evaluate(problem, result.schedule), evaluate(problem, start)
@@ -184,7 +216,7 @@ def _searched(
     budget = Limits(rest.time_limit, rest.effort)
     settings = Settings(limits.seed, limits.workers or (1 if limits.time_limit is None else 2))
     kept = keep(problem, result.schedule, wished, budget, settings)
-    return write_down(network, with_schedule(problem, result, kept), raw, limits.seed)
+    return write_down(pushed.network, with_schedule(problem, result, kept), raw, limits.seed)
 
 
 def _share(limits: Effort, share: float) -> Effort:

@@ -350,7 +350,9 @@ class _Builder:
                         pools = self.history.places(one, name, position, pools)
                     for number, amount in zip(group, amounts, strict=True):
                         one, other = chains[number][position : position + 2]
-                        if amount and self._keeps_room(one, other, Lifted(len(self.lots) + number, position, "place")):
+                        wait = Lifted(len(self.lots) + number, position, "place")
+                        # Where the rule is lifted it is for all that share the room, also for what takes none more.
+                        if self._keeps_room(one, other, wait) and amount:
                             holds[number][position] = len(self.holds)
                             self.holds.append(Hold(one, other, pools, amount, leader))
                             leader = holds[number][position] if leader is None else leader

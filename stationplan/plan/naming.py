@@ -18,9 +18,9 @@ def name_units(timeline: Timeline) -> Names:
     """Name who or which does what.
 
     Whoever has begun a part of a batch, or was to do it in a plan before this one, does it if that can be; then
-    whoever was to do another part of it. Then whoever worked on the batch before, or on what it is made from, goes on with it; else the one with the
-    least to do so far. A pool is never asked for more than it has, so taking the uses by their start always
-    leaves somebody free (they are intervals).
+    whoever was to do another part of it. Then whoever worked on the batch before, or on what it is made from, goes
+    on with it; else the one with the least to do so far. A pool is never asked for more than it has, so taking the
+    uses by their start always leaves somebody free (they are intervals).
 
     Args:
         timeline: the network and a feasible schedule.

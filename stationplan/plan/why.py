@@ -86,7 +86,7 @@ def _circle(network: Network, conflict: Conflict) -> Against:
 
 def _no_moment(network: Network, conflict: Conflict) -> Against:
     """Steps that do not fit into the shift although nothing else is done."""
-    shift = network.closes - network.opens
+    shift, begins = network.closes - network.opens, _begins(network)
     last = conflict.tasks[-1]
     waits = _waits(network)
     minutes = sum(_shortest(network, task) for task in conflict.tasks)
@@ -95,9 +95,9 @@ def _no_moment(network: Network, conflict: Conflict) -> Against:
     if len(conflict.tasks) > 1:
         chain = in_turn(network, conflict.tasks)
         sentence = f"these cannot follow each other {between}, even with every station free: {chain}"
-        if minutes > shift:
+        if begins + minutes > shift:
             sentence += f"; together {length}"
-        elif late := [_goods(network, task) for task in conflict.tasks if network.problem.tasks[task].release]:
+        elif late := [_goods(network, task) for task in conflict.tasks if network.problem.tasks[task].release > begins]:
             sentence += f"; {', '.join(dict.fromkeys(late))}"
         else:
             sentence += (
@@ -106,7 +106,7 @@ def _no_moment(network: Network, conflict: Conflict) -> Against:
             )
         return Against(sentence, _path(network, last))
     hot, goods = _hot_after(network, last), network.problem.tasks[last].release
-    if minutes > shift:
+    if begins + minutes > shift:
         why = f"it takes {length}"
     elif hot + minutes > shift:
         why = f"it takes {length}, and its oven is not hot before {format_clock(network.opens + hot)}"
@@ -134,7 +134,12 @@ def _all_together(network: Network, _: Conflict) -> Against:
 
 
 def _shift(network: Network) -> str:
-    return f"between {format_clock(network.opens)} and {format_clock(network.closes)}"
+    return f"between {format_clock(network.opens + _begins(network))} and {format_clock(network.closes)}"
+
+
+def _begins(network: Network) -> int:
+    """When what has not begun can begin at the earliest, minutes after opening."""
+    return 0 if network.so_far is None else max(0, network.so_far.now - network.opens)
 
 
 def _waits(network: Network) -> dict[tuple[int, int], Stand]:

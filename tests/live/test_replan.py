@@ -6,9 +6,12 @@ from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from stationplan.engine.pushing import Pushed, push
+from stationplan.live import replan as replanning
 from stationplan.live.replan import Replanned, replan
 from stationplan.network import build
 from stationplan.network.errors import NetworkError
@@ -183,3 +186,36 @@ def test_whatever_happens_the_rest_can_be_planned(data: st.DataObject) -> None:
             delivered[batch.item] += float(batch.last) - float(batch.first)
     for order in raw["orders"]:
         assert delivered[order["product"]] >= order["quantity"]
+
+
+def test_what_cannot_be_done_any_more_is_told_from_now_on() -> None:
+    now = 17 * 60
+    with pytest.raises(ImpossibleError) as caught:
+        replanned({}, now)
+    [reason] = caught.value.reasons
+    assert "between 17:00 and 18:00" in reason.sentence
+    assert "comes only" not in reason.sentence
+
+
+def test_no_rule_is_given_up_where_only_pushing_finds_no_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(replanning, "push", lambda *_: Pushed(None))
+    now = batches(planned())["Ab2"].start + 1
+    found = replanned(as_planned(planned(), now), now)
+    assert found.pushed is None
+    assert found.differences.lifted == ()
+
+
+def test_a_plan_that_keeps_to_every_rule_takes_the_place_of_one_that_does_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    tries = []
+
+    def only_at_last(*arguments: Any) -> Pushed:
+        tries.append(arguments)
+        return Pushed(None) if len(tries) < 3 else push(*arguments)
+
+    monkeypatch.setattr(replanning, "push", only_at_last)
+    now = batches(planned())["Ab2"].end + 1
+    found = replanned(as_planned(planned(), now), now, worth=1000)
+    assert found.pushed is not None
+    assert found.pushed.past is not None
+    assert {rule.rule for rule in found.pushed.past.lifted} == {"place"}
+    assert found.differences.lifted == ()

@@ -1,0 +1,21 @@
+"""Tasks keep to where they were to be, later where they must be, and sooner only where what has begun asks for it."""
+
+from __future__ import annotations
+
+from stationplan.engine import Assignment, Link, Mode, Pool, Problem, Task, Use
+from stationplan.engine.pushing import push
+
+
+def test_what_must_follow_something_that_began_early_comes_sooner_by_no_more_than_it_must() -> None:
+    pairs = 10
+    begun = tuple(Task(f"begun {n}", (Mode(10),), fixed_start=n) for n in range(pairs))
+    to_come = tuple(Task(f"to come {n}", (Mode(5, (Use((0,), 1),)),)) for n in range(pairs))
+    links = tuple(Link(n, pairs + n, 0, 60) for n in range(pairs))
+    problem = Problem((*begun, *to_come), (Pool("hands", 2),), links, horizon=500)
+    wished = {pairs + n: Assignment(200 + 10 * n, 0, (0,)) for n in range(pairs)}
+    pushed = push(problem, wished, {})
+    assert pushed.schedule is not None
+    starts = [pushed.schedule.tasks[pairs + n].start for n in range(pairs)]
+    # Each of them no later than 60 minutes after the end at 10 + n, and two at a time in the order of the wishes.
+    assert all(start <= 70 + n for n, start in enumerate(starts))
+    assert starts[0] == 70
