@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import getpass
+from contextlib import suppress
 from pathlib import Path
 
 import click
 
-from stationplan.cli.failure import working_on
+from stationplan.cli.failure import ProgramError, working_on
 from stationplan.cli.output import show, unicode_works
 from stationplan.cli.shift_options import moment, now_of, now_option, shift_argument
 
 SECONDS_AT_ONCE = 3.0
 """To search in when the rest is planned anew at once."""
+MOST_TRIES = 3
+"""How often that is begun anew because others have recorded something meanwhile."""
 
 
 @click.command(short_help="Record an event of a shift.")
@@ -72,17 +75,28 @@ def _tell_what_is_true(shift: Path, undone: int) -> None:
 
 
 def _plan_anew(shift: Path, now: int | None) -> None:
-    """Plan the rest anew and go by it, if the plan in force is no longer good enough."""
+    """Plan the rest anew and go by it, if the plan in force is no longer good enough.
+
+    What others record meanwhile is planned around as well, which takes another try.
+    """
     from stationplan.cli.shift_replan import proposal_of
     from stationplan.cli.shift_replan import told as differences
+    from stationplan.live.errors import OutdatedError
     from stationplan.live.record import add_plan, read
     from stationplan.live.replan import WORTH_A_CHANGE
     from stationplan.plan.produce import Effort
 
-    with working_on(shift):
-        log = read(shift)
-    found = proposal_of(shift, log, now_of(log.day, now), Effort(SECONDS_AT_ONCE), WORTH_A_CHANGE)
-    if found.breaks:
+    for _ in range(MOST_TRIES):
         with working_on(shift):
+            log = read(shift)
+        found = proposal_of(shift, log, now_of(log.day, now), Effort(SECONDS_AT_ONCE), WORTH_A_CHANGE)
+        if not found.breaks:
+            return
+        with working_on(shift), suppress(OutdatedError):
             number = add_plan(shift, found.replanned.plan, accepted=True, after=found.after, moment=moment())
-        show(f"{differences(found, None, False)}{number}: this plan is in force now\n")
+            show(f"{differences(found, None, False)}{number}: this plan is in force now\n")
+            return
+    raise ProgramError(
+        "it is recorded, but no plan reckons with it yet: others record faster than that; "
+        f"plan once more: stationplan shift replan {shift}"
+    )

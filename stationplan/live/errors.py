@@ -2,6 +2,7 @@
 
 LiveError
 ├── EventError        an event cannot be: nothing is recorded
+│   └── OutdatedError  a plan does not reckon with what was recorded meanwhile
 ├── RecordFileError   a file is not a record of a shift that this version can read
 ├── NotRecordedError  the record could not be written: nothing is recorded
 ├── FollowingError    a plan cannot be followed batch by batch
@@ -17,6 +18,10 @@ class LiveError(Exception):
 
 class EventError(LiveError):
     """An event that cannot be understood, or contradicts what is recorded; the message says what would be right."""
+
+
+class OutdatedError(EventError):
+    """A plan cannot be recorded: it does not reckon with what was recorded while it was made."""
 
 
 class RecordFileError(LiveError):

@@ -28,7 +28,7 @@ from typing import Literal
 
 from pydantic import BaseModel
 
-from stationplan.live.errors import EventError, NotRecordedError, RecordFileError
+from stationplan.live.errors import NotRecordedError, OutdatedError, RecordFileError
 from stationplan.live.events import EVENT, Event, Recorded
 from stationplan.live.state import ShiftState, fold
 from stationplan.plan.document import Plan
@@ -224,7 +224,7 @@ def add_plan(path: Path, plan: Plan, *, accepted: bool, after: int, moment: str)
         The number of its entry.
 
     Raises:
-        EventError: when something has been recorded since.
+        OutdatedError: when something has been recorded since.
         OSError: when the file cannot be read.
         RecordFileError: when it is no record, a newer one, or damaged.
         NotRecordedError: when it could not be written.
@@ -232,7 +232,7 @@ def add_plan(path: Path, plan: Plan, *, accepted: bool, after: int, moment: str)
 
     def entry(log: Log) -> tuple[Kind, Plan]:
         if log.last != after:
-            raise EventError(f"entry {log.last} was recorded while this plan was made; plan once more")
+            raise OutdatedError(f"entry {log.last} was recorded while this plan was made; plan once more")
         return "accepted" if accepted else "proposed", plan
 
     return _add(path, entry, moment).number

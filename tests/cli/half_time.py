@@ -52,7 +52,7 @@ class HalfTime:
 def half_time(folder: Path) -> HalfTime:
     """Plan the banquet with little effort, and work through the first half of the plan."""
     loaded = load(SCENARIOS / "banquet")
-    plan = produce(build(loaded.scenario), loaded.raw, Effort(effort=0.1, seed=1, workers=1))
+    plan = produce(build(loaded.scenario), loaded.raw, Effort(effort=0.1, seed=1, workers=1, gap=0.2))
     now = busiest(plan)
     path = folder / "banquet.shift"
     create(path, plan, DAY, MOMENT)

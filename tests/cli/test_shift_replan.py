@@ -5,10 +5,13 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from stationplan.cli import shift_record, shift_replan
 from stationplan.live.record import read
+from stationplan.live.replanning import Proposal
 from stationplan.plan.check import check_plan
 
 from .conftest import Run
@@ -101,3 +104,59 @@ def test_the_pushed_plan_is_told_before_the_solver_is_imported(run: Run, shift: 
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.splitlines()[0].startswith("the plan in force, pushed later where it must be, ")
     assert done.stdout.splitlines()[0].endswith("looking for a better one False")
+
+
+def record_during(monkeypatch: pytest.MonkeyPatch, run: Run, shift: Path, times: int) -> list[str]:
+    """Let somebody else record something while the first plans are made; what they were told."""
+    plan, told = shift_replan.proposal_of, list[str]()
+
+    def disturbed(*arguments: Any) -> Proposal:
+        found = plan(*arguments)
+        if len(told) < times:
+            until = f"06:{30 + len(told)}"
+            told.append(run("shift", "record", shift, "overrunning", "Aa1", "until", until, "--now", "06:06").stdout)
+        return found
+
+    monkeypatch.setattr(shift_replan, "proposal_of", disturbed)
+    return told
+
+
+@pytest.mark.parametrize("accept", [(), ("--accept",)])
+def test_a_plan_is_refused_that_does_not_reckon_with_what_was_recorded_while_it_was_made(
+    run: Run, shift: Path, monkeypatch: pytest.MonkeyPatch, accept: tuple[str, ...]
+) -> None:
+    told = record_during(monkeypatch, run, shift, 1)
+    refused = run("shift", "replan", shift, "--now", "06:06", "--effort", "0.1", *accept)
+    assert (refused.exit_code, refused.stdout) == (2, "")
+    assert refused.stderr.splitlines()[-1] == "entry 2 was recorded while this plan was made; plan once more"
+    log = read(shift)
+    assert told == ["2: overrunning Aa1 until 06:30 at 06:06\n"]
+    assert (log.proposed, log.known, log.last) == (None, 0, 2)
+
+
+def test_at_once_what_others_record_meanwhile_is_planned_around_too(
+    run: Run, shift: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shift_record, "SECONDS_AT_ONCE", 0.2)
+    record_during(monkeypatch, run, shift, 1)
+    result = run("shift", "record", shift, "--auto", "overrunning", "Aa1", "+40", "--now", "06:06")
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout.splitlines()[-1] == "4: this plan is in force now"
+    log = read(shift)
+    assert (log.known, len(log.events)) == (4, 3)
+    assert next(batch for batch in log.plan.batches if batch.label == "Aa1").end == 390
+
+
+def test_at_once_it_is_told_when_others_record_faster_than_it_can_be_planned_around(
+    run: Run, shift: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shift_record, "SECONDS_AT_ONCE", 0.2)
+    record_during(monkeypatch, run, shift, 9)
+    result = run("shift", "record", shift, "--auto", "overrunning", "Aa1", "+40", "--now", "06:06")
+    assert (result.exit_code, result.stdout.splitlines()[-1][:20]) == (1, "2: overrunning Aa1 u")
+    assert result.stderr.splitlines()[-1] == (
+        "it is recorded, but no plan reckons with it yet: others record faster than that; "
+        f"plan once more: stationplan shift replan {shift}"
+    )
+    log = read(shift)
+    assert (log.known, log.proposed) == (0, None)

@@ -53,6 +53,49 @@ def test_two_hundred_kills_take_no_acknowledged_event(small: Path) -> None:
     assert seen["damaged"] > 0
 
 
+@pytest.fixture
+def begun(shift: Path, tell: Tell) -> Path:
+    """A shift whose first batch is running."""
+    tell("started Aa1", now=361)
+    return shift
+
+
+def test_kills_of_processes_that_plan_anew_leave_the_old_plan_or_the_new_one(begun: Path) -> None:
+    # More of them: python -m tests.benchmark.replanning_kills
+    command = [sys.executable, "-m", "tests.live.replanning_nursery", str(begun), "1", "16"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    seen = json.loads(done.stdout)
+    assert (seen["kills"], seen["replans"]) == (16, 3)
+    assert seen["events"] > 0
+    assert seen["plans"] > 0
+
+
+def test_one_who_plans_anew_at_once_and_one_who_records_leave_one_order_and_a_plan_for_it(begun: Path) -> None:
+    program = [sys.executable, "-c", PROGRAM, "shift", "record", str(begun), "--now", "06:12"]
+    until = [f"until 06:{minute}" for minute in (25, 50)]
+    planning, notes = [], []
+    for number, words in enumerate(until):
+        replanning = [*program, "--auto", "overrunning", "Aa1", *words.split()]
+        planning.append(subprocess.Popen(replanning, stdout=subprocess.PIPE, text=True))
+        while planning[-1].poll() is None:
+            note = subprocess.run([*program, "note", str(len(notes))], capture_output=True, text=True, check=True)
+            notes.append(int(note.stdout.split(":")[0]))
+            if len(notes) >= 2 * (number + 1):
+                planning[-1].wait()
+    told = [process.communicate()[0] for process in planning]
+    assert [process.returncode for process in planning] == [0, 0]
+    log = read(begun)
+    events = {entry.number: entry.event for entry in log.events}
+    assert [events[number].kind for number in notes] == ["note"] * len(notes)
+    assert [event.text for event in events.values() if isinstance(event, Note)] == list(map(str, range(len(notes))))
+    overrun = [number for number, event in events.items() if event.kind == "overrunning"]
+    assert [int(text.split(":")[0]) for text in told] == overrun
+    # The plan in force reckons with the last of them, and was made after all that was recorded before it.
+    assert max(overrun) < log.known == int(told[-1].splitlines()[-1].split(":")[0])
+    assert next(batch for batch in log.plan.batches if batch.label == "Aa1").end == 410
+
+
 def test_two_writers_at_once_record_everything_in_one_order(small: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from stationplan.live.record import add_event\n"
