@@ -9,57 +9,35 @@ import pytest
 
 from stationplan.live.reading import WORDS
 from stationplan.live.record import Log, read
+from stationplan.network import build
 from stationplan.plan.check import check_plan
+from stationplan.plan.produce import Effort, produce
+from stationplan.scenario import load
 
-from .conftest import Run
-from .half_time import HalfTime, half_time
+from .conftest import SCENARIOS, Run
+from .half_time import EVENTS, HalfTime, half_time
 
 LITTLE = "0.01"
 """Effort of the search: it begins from the plan that is pushed later, and from a few quick ones."""
 
-EVENTS = {
-    "started": ["started {next}"],
-    "finished": ["finished {running}"],
-    "overrunning": ["overrunning {running} +15"],
-    "failed": ["failed {running}"],
-    "failed after it ended": ["failed {ended}"],
-    "out": ["out {idle oven} until +60"],
-    "back": ["out {idle oven}", "back {idle oven}"],
-    "slower": ["slower convection oven 20%"],
-    "away": ["away Corwin until +60"],
-    "in": ["away Maude", "in Maude"],
-    "late": ["late cocoa butter until +30"],
-    "order add": ["order add 24 Weldermere dome", "order cancel 1"],
-    "order change": ["order change 1 200 due 16:30"],
-    "order cancel": ["order add 20 Weldermere dome", "order cancel 2"],
-    "stock": ["stock 1 tray oat crisp until +120"],
-    "note": ["note the flour is damp"],
-    "undo": ["overrunning {running} +15", "undo"],
-}
-"""What is typed, a line an event; names in braces are those of :func:`names_in`."""
+
+@pytest.fixture(scope="session")
+def half() -> HalfTime:
+    loaded = load(SCENARIOS / "banquet")
+    limits = Effort(effort=0.1, seed=1, workers=1, gap=0.2)
+    return half_time(produce(build(loaded.scenario), loaded.raw, limits))
 
 
 @pytest.fixture(scope="session")
-def half(tmp_path_factory: pytest.TempPathFactory) -> HalfTime:
-    return half_time(tmp_path_factory.mktemp("banquet"))
+def written(half: HalfTime, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("banquet") / "banquet.shift"
+    half.write(path)
+    return path
 
 
 @pytest.fixture
-def shift(half: HalfTime, tmp_path: Path) -> Path:
-    return Path(shutil.copy(half.path, tmp_path))
-
-
-def names_in(half: HalfTime) -> dict[str, str]:
-    """What the lines are about in this plan, which may be another one with other versions of the solver."""
-    busy = {seat.station for batch in half.running for seat in batch.seats}
-    ovens = [station.name for station in half.plan.stations if station.kind == "oven"]
-    return {
-        "running": half.running[0].label,
-        "ended": half.ended[0].label,
-        "next": half.to_come[0].label,
-        "idle oven": next(oven for oven in ovens if oven not in busy),
-        "an order": half.plan.orders[0].product,
-    }
+def shift(written: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(written, tmp_path))
 
 
 def test_there_is_a_line_for_every_kind() -> None:
@@ -71,7 +49,7 @@ def test_there_is_a_line_for_every_kind() -> None:
 def test_the_rest_is_planned_anew_after(run: Run, half: HalfTime, shift: Path, lines: list[str]) -> None:
     now = ("--now", half.clock)
     for line in lines:
-        recorded = run("shift", "record", shift, *line.format(**names_in(half)).split(), *now)
+        recorded = run("shift", "record", shift, *line.format(**half.names).split(), *now)
         assert (recorded.exit_code, recorded.stderr) == (0, ""), line
     proposed = run("shift", "replan", shift, "--effort", LITTLE, *now)
     assert proposed.exit_code == 0, proposed.stderr
@@ -116,7 +94,7 @@ WRONG = {
     "overrunning {next} +10": "{next} has not been started",
     "overrunning {ended} +10": "{ended} has been finished already",
     "overrunning {running}": "say how much longer {running} takes",
-    "overrunning {running} until 05:00 at 06:00": "",
+    "overrunning {running} +10 at 05:00": "05:00 is too early: {running} was started at ",
     "failed {next}": "{next} has not been started",
     "failed {running} at {later}": "{later} is still to come",
     "out steam oven": "there is no equipment 'steam oven'",
@@ -137,7 +115,7 @@ WRONG = {
     "order cancel 1": "no plan could reckon with it",
     "order cancel 9": "there is no order 9",
     "stock 3 trays snow": "is no amount of something that is made here",
-    "stock many trays oat crisp": "",
+    "stock many trays oat crisp": "'many trays' does not start with a number",
     "note": "there is nothing to note",
     "undo 999": "there is no event 999",
     "undo none": "'none' is no number of an event",
@@ -149,7 +127,7 @@ WRONG = {
 @pytest.mark.parametrize("line", WRONG)
 def test_is_refused_with_a_sentence_and_changes_nothing(run: Run, half: HalfTime, shift: Path, line: str) -> None:
     later = half.now + 45
-    names = {**names_in(half), "now": half.clock, "later": f"{later // 60:02}:{later % 60:02}"}
+    names = {**half.names, "now": half.clock, "later": f"{later // 60:02}:{later % 60:02}"}
     before = read(shift)
     refused = run("shift", "record", shift, *line.format(**names).split(), "--now", half.clock)
     assert (refused.exit_code, refused.stdout) == (2, "")
