@@ -107,6 +107,17 @@ def test_a_larger_job_shop_cut_short_is_bounded_rightly(name: str, optimum: int)
     assert all(bound.minutes <= optimum for bound in result.bounds)
 
 
+def test_little_effort_proves_a_job_shop_of_100_operations() -> None:
+    # Applegate and Cook, ORSA Journal on Computing 3, 1991: orb05, optimum 887. A search that branches on a linear
+    # relaxation takes ten times as much.
+    instance = load_benchmark_instance("orb05")
+    problem = job_shop([[[(operation.machine_id, operation.duration)] for operation in job] for job in instance.jobs])
+    result = solve(problem, effort=2)
+    assert result.status is Status.OPTIMAL
+    assert check(problem, result)
+    assert result.tiers[1].value == 887
+
+
 def test_a_3_by_3_job_shop() -> None:
     # The job shop example of the OR-Tools documentation, optimum 11.
     rows = [[(0, 3), (1, 2), (2, 2)], [(0, 2), (2, 1), (1, 4)], [(1, 4), (2, 3)]]
