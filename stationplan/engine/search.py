@@ -120,16 +120,17 @@ class Search:
     def run(self) -> None:
         """Search until every objective is proved or the limits are used up.
 
-        What the whole model of a few tasks can prove at once is proved; then parts of the schedule are
-        improved, and what is left of the budget goes to the whole model again.
+        What the whole model of a few tasks can prove at once is proved; then parts of the schedule are improved,
+        and what is left of the budget goes to the whole model again. That begins without what the first run has
+        learned, so that where there are no parts to improve one run has it all.
         """
         count = len(self._problem.tasks)
         modelled = count <= MOST_TASKS_MODELLED
-        if self.schedule is None or count <= MANY_TASKS:
-            self._model_whole(AT_ONCE, AT_ONCE)
-        if self.infeasible:
-            return
-        if self.schedule is not None:
+        if not modelled or self._has_parts():
+            if self.schedule is None or count <= MANY_TASKS:
+                self._model_whole(AT_ONCE, AT_ONCE)
+            if self.infeasible:
+                return
             self._improve(IMPROVED if modelled else 1.0)
         if modelled:
             self._model_whole(POOLED, EXACT if self._can_be_tidied() else TIDY)
@@ -163,15 +164,17 @@ class Search:
             self._shorten(model, exact)
 
     def _improve(self, share: float) -> None:
-        """Shorten the schedule part by part, if nothing is late and nothing is taken from a stock."""
-        if self.schedule is None or self._done(share) or self._problem.consumables:
-            return
-        if self._value[TierName.LATENESS] or len(self._problem.tasks) < FEWEST_TASKS_TO_IMPROVE:
+        """Shorten the schedule part by part, if there are parts and nothing is late."""
+        if self.schedule is None or self._done(share) or not self._has_parts() or self._value[TierName.LATENESS]:
             return
         self._begin(Phase.IMPROVE)
         Improvement(
             self._problem, self._windows, self._limits, self._settings, self._bound[TierName.MAKESPAN], self.offer
         ).run(self.schedule, share)
+
+    def _has_parts(self) -> bool:
+        """Whether parts can be improved: there are enough tasks, and none takes from a stock."""
+        return len(self._problem.tasks) >= FEWEST_TASKS_TO_IMPROVE and not self._problem.consumables
 
     def _done(self, share: float) -> bool:
         """Whether nothing is left to gain, or of the share of the budget to use, given that there is a schedule."""

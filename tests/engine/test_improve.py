@@ -12,8 +12,8 @@ from stationplan.engine import search, solve
 from stationplan.engine.improve import Improvement
 from stationplan.engine.justify import Builder
 from stationplan.engine.limits import Limits
-from stationplan.engine.problem import Delivery, Pool, Problem, Schedule
-from stationplan.engine.result import Conflict
+from stationplan.engine.problem import Consumable, Delivery, Pool, Problem, Schedule
+from stationplan.engine.result import Conflict, Phase
 from stationplan.engine.solver import Settings
 from stationplan.engine.verify import evaluate, verify
 from stationplan.engine.windows import Windows, find_windows
@@ -109,3 +109,20 @@ def test_many_tasks_are_searched_around_the_plan_only_where_there_is_a_limit(
     assert result.schedule is not None
     assert asked
     assert any(asked) is around
+
+
+@pytest.mark.parametrize(("stocks", "runs"), [((), 2), ((Consumable("paper liners", 1),), 1)])
+def test_the_whole_is_searched_in_one_run_where_no_parts_can_be_improved(
+    stocks: tuple[Consumable, ...], runs: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun: list[Phase] = []
+    begin = search.Search._begin
+
+    def noted(self: search.Search, phase: Phase) -> None:
+        begun.append(phase)
+        begin(self, phase)
+
+    monkeypatch.setattr(search.Search, "_begin", noted)
+    solve(replace(job_shop("orb01"), consumables=stocks), effort=0.05)
+    assert begun.count(Phase.EXACT) == runs
+    assert (Phase.IMPROVE in begun) is (runs == 2)
