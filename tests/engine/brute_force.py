@@ -239,8 +239,6 @@ class _Search:
             rest ^= lowest
             position = lowest.bit_length() - 1
             option = self.options[task][position]
-            if self._bound([lowest if t == task else d for t, d in enumerate(domains)]) is None:
-                continue
             self.placed[task] = option
             taken = [*option.occupations, *self._held_by(task)]
             if self._take(taken, option, 1):
