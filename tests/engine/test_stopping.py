@@ -241,11 +241,11 @@ def test_a_stall_does_not_end_the_search_before_it_has_tried_to_improve_parts(mo
 
 @pytest.mark.parametrize("workers", [1, 2])
 def test_a_stall_in_effort_is_repeated_exactly(workers: int) -> None:
-    problem = kitchen(6, 6)
-    first = solve(problem, effort=50, stall=0.1, workers=workers)
+    problem = kitchen(4, 4)
+    first = solve(problem, effort=50, stall=0.05, workers=workers)
     check(problem, first)
     assert stopped_by(first) is StoppedBy.STALL
-    assert solve(problem, effort=50, stall=0.1, workers=workers) == first
+    assert solve(problem, effort=50, stall=0.05, workers=workers) == first
 
 
 def test_a_run_that_improves_goes_on_beyond_the_patience(monkeypatch: pytest.MonkeyPatch) -> None:
