@@ -26,7 +26,7 @@ def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
         A scenario as plain data; the one given is left as it is.
     """
     raw = copy.deepcopy(scenario)
-    closes = int(from_plain(scenario).shift.closes)
+    closes = state.plan.closes
     kitchen = raw["kitchen"]
     for machine in kitchen["equipment"]:
         _extend(machine, "out_of_use", _outages(state, machine, closes))

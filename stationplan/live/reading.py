@@ -43,6 +43,8 @@ _SHORT_CLOCK = re.compile(r"(\d{1,2})(?::?(\d{2}))?", re.ASCII)
 _PERCENT = re.compile(r"(\d{1,3})\s*%?", re.ASCII)
 _MOST_DIGITS = 8
 _MOST_SLOWER = 100
+_JUST_OVER = 6 * 60
+"""Minutes for which a time of day is over, and not one of tomorrow: who mistypes a time must not lose a day."""
 
 WORDS = {
     "started": "started Ac3 [on STATION] [by PERSON] [at 09:40]",
@@ -156,14 +158,18 @@ def _at(said: Said) -> int:
 
 
 def _then(said: Said, written: tuple[str, ...], base: int) -> int:
-    """A time to come: so many minutes after another, or the next such time of day from it on."""
+    """A time to come: so many minutes after another, or the next such time of day from it on that was not just over."""
     more = _MORE.fullmatch(" ".join(written).replace(" ", ""))
     if more is not None:
         return base + int(more[1])
     minutes, has_day = _clock(said, written)
     if has_day:
         return minutes
-    return minutes % DAY + (base - minutes % DAY + DAY - 1) // DAY * DAY
+    then = minutes % DAY + (base - minutes % DAY + DAY - 1) // DAY * DAY
+    if then > base + DAY - _JUST_OVER:
+        over, now = format_clock(then - DAY), format_clock(base)
+        raise EventError(f"{over} is not after {now}; if a day later is meant, write {format_clock(then)}")
+    return then
 
 
 def _clock(said: Said, written: tuple[str, ...]) -> tuple[int, bool]:

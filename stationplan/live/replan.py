@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +15,7 @@ from stationplan.engine.verify import evaluate
 from stationplan.live.differences import Differences, differences_of
 from stationplan.live.wishes import wishes_of
 from stationplan.network import Network, build
+from stationplan.network.network import StockTask
 from stationplan.plan.errors import ImpossibleError, NothingFoundError
 from stationplan.plan.past import lifted_in
 from stationplan.plan.produce import Effort, search, write_down
@@ -24,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from stationplan.engine.problem import Assignment, Schedule
+    from stationplan.network.network import Lot
     from stationplan.network.so_far import SoFar, WaitKey
     from stationplan.plan.document import Plan
 
@@ -43,13 +47,16 @@ class _Pushed:
         network: what is left, without the rules that had to be lifted for it.
         schedule: None when it did not go.
         wished: where the plan in force has the tasks.
-        stricter: what has happened, with fewer rules lifted than in the network, the fewest first.
+        stricter: what has happened, with fewer rules lifted than in the network, or more stock counted on; the fewest
+            first.
+        stuck: the tasks that found no room when it did not go.
     """
 
     network: Network
     schedule: Schedule | None
     wished: dict[int, Assignment]
     stricter: tuple[SoFar, ...] = ()
+    stuck: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -124,6 +131,25 @@ def _nothing(limits: Effort) -> bool:
 def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
     """The plan in force pushed right in the network of what is left.
 
+    Where there is no other way, stock is left over that cannot be used in time.
+    """
+    counting = so_far
+    while True:
+        found = _lifted(plan, scenario, counting)
+        counted = {} if found.schedule is not None else _usable(found.network, found.stuck)
+        if not counted:
+            break
+        counting = replace(counting, counted={**counting.counted, **counted})
+    if found.schedule is None:
+        conflict = contradiction(found.network.problem)
+        if conflict is not None:
+            raise ImpossibleError(reasons_against(found.network, (conflict,)))
+    return found if counting is so_far else replace(found, stricter=(so_far, *found.stricter))
+
+
+def _lifted(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
+    """The plan in force pushed right.
+
     Rules for what is waiting already are lifted only where there is no other way, first for what finds no room, then
     for all of it: what has happened cannot be undone.
     """
@@ -153,11 +179,31 @@ def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
         elif not lifting.lift_places:
             lifting = replace(lifting, lift_places=True)
         else:
-            break
-    conflict = contradiction(network.problem)
-    if conflict is not None:
-        raise ImpossibleError(reasons_against(network, (conflict,)))
-    return _Pushed(network, None, wished, tuple(liftings))
+            return _Pushed(network, None, wished, tuple(liftings), found.stuck)
+
+
+def _usable(network: Network, stuck: frozenset[int]) -> dict[int, Fraction]:
+    """How much to count on of stock with a use-by, if not all of it can be used: what goes to the first of its takers.
+
+    That is half of those to come, so that little is wasted and few attempts are needed. Where no task that found no
+    room takes any up, all such stock may be what hinders. By place in the scenario.
+    """
+    taken: dict[int, list[Lot]] = defaultdict(list)
+    for lot in network.lots:
+        stock = network.tasks[lot.before]
+        if isinstance(stock, StockTask) and stock.use_by is not None:
+            taken[int(stock.path[1])].append(lot)
+    to_come = {
+        place: [lot for lot in lots if lot.after is None or network.problem.tasks[lot.after].fixed_start is None]
+        for place, lots in taken.items()
+    }
+    hindering = [place for place, lots in to_come.items() if any(lot.after in stuck for lot in lots)]
+    counted = {}
+    for place in hindering or [place for place, lots in to_come.items() if lots]:
+        begun = len(taken[place]) - len(to_come[place])
+        kept = taken[place][: begun + len(to_come[place]) // 2]
+        counted[place] = sum((lot.size for lot in kept), Fraction(0))
+    return counted
 
 
 def _waits_into(network: Network, tasks: frozenset[int]) -> frozenset[WaitKey]:

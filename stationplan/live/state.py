@@ -198,11 +198,11 @@ def standing(events: Sequence[Recorded]) -> list[Recorded]:
 
 def orders_of(scenario: dict[str, Any]) -> tuple[OrderLine, ...]:
     """The orders of a scenario, as plain data, counted from 1."""
-    from stationplan.scenario import from_plain
+    from stationplan.scenario.models import Scenario
 
     return tuple(
         OrderLine(number, order.product, order.quantity, order.due, order.quantity)
-        for number, order in enumerate(from_plain(scenario).orders, 1)
+        for number, order in enumerate(Scenario.model_validate(scenario).orders, 1)
     )
 
 

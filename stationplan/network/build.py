@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from math import floor
@@ -29,7 +29,7 @@ from stationplan.network.network import (
 )
 from stationplan.network.production import Production
 from stationplan.network.quantities import amounts_of, productions
-from stationplan.network.sharing import Leaving, together
+from stationplan.network.sharing import Leaving, Taker, together
 from stationplan.network.standing import room_for, spots_of
 from stationplan.network.stock import Stocked
 
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from stationplan.network.batches import Range
-    from stationplan.network.flow import Entry, Stand
+    from stationplan.network.flow import Entry
     from stationplan.network.so_far import Hands, SoFar
     from stationplan.network.times import Durations
     from stationplan.scenario.models import Scenario
@@ -72,20 +72,6 @@ def build(scenario: Scenario, durations: Durations = "longest", so_far: SoFar | 
     supply = {name: builder.supply_of(production) for name, production in made.items()}
     orders = orders_of(made, scenario.orders, claims, supply, builder.ready)
     return builder.network(orders)
-
-
-@dataclass(frozen=True, slots=True)
-class _Taker:
-    """What takes up the cumulated quantity after ``first`` up to ``last``: a task, or delivery when it is None.
-
-    ``own`` are those of the waits that are not behind what is in stock.
-    """
-
-    first: Fraction
-    last: Fraction
-    after: int | None
-    stands: tuple[Stand, ...]
-    own: tuple[Stand, ...] = ()
 
 
 class _Builder:
@@ -159,7 +145,7 @@ class _Builder:
                     entry.name,
                     entry.round,
                     batch.number,
-                    len(ranges),
+                    max([len(ranges), *(other.number for other in ranges)]),
                     batch.first,
                     batch.last,
                     recipe.item.makes.unit,
@@ -199,7 +185,7 @@ class _Builder:
         for name, production in self.made.items():
             for link in production.recipe.flow.links:
                 takers = [
-                    _Taker(batch.first, batch.last, task, link.stands)
+                    Taker(batch.first, batch.last, task, link.stands)
                     for batch, task in zip(production.batches[link.after], self.batches[name, link.after], strict=True)
                 ]
                 before = self.batches[name, link.before]
@@ -210,7 +196,7 @@ class _Builder:
         for name, production in self.made.items():
             flow = production.recipe.flow
             takers = [
-                _Taker(
+                Taker(
                     claim.first,
                     claim.last,
                     self.batches[claim.user, claim.taking.entry][claim.batch],
@@ -230,7 +216,7 @@ class _Builder:
             flow = production.recipe.flow
             if production.recipe.path[0] == "products" and flow.trailing:
                 takers = [
-                    _Taker(batch.first, batch.last, None, flow.trailing)
+                    Taker(batch.first, batch.last, None, flow.trailing)
                     for batch in production.given(flow.outlet)
                     if batch.size
                 ]
@@ -239,28 +225,38 @@ class _Builder:
 
     def supply_of(self, production: Production) -> tuple[int, ...]:
         """The tasks that give what others take up, in the order of :attr:`Production.supply`."""
-        name = production.recipe.name
-        return (*self.stock[name], *self.batches[name, production.recipe.flow.outlet])
+        name, outlet = production.recipe.name, production.recipe.flow.outlet
+        stock = iter(self.stock[name])
+        made = {
+            batch.number: task
+            for batch, task in zip(production.batches[outlet], self.batches[name, outlet], strict=True)
+        }
+        return tuple(next(stock) if isinstance(part, Stocked) else made[part.number] for part in production.supply)
 
     def _add_lots(
         self,
         production: Production,
         sources: Sequence[Range | Stocked],
         tasks: Sequence[int],
-        takers: Sequence[_Taker],
+        takers: Sequence[Taker],
         keeps: int | None = None,
     ) -> None:
         """Link batches and stock to whatever takes them up, batches within the minutes that they keep."""
+        whole: dict[int, Range | Stocked] = {}
+        for task, source in zip(tasks, sources, strict=True):
+            # A batch that is cut in two, for stock to come in between, stands as one.
+            known = whole.get(task)
+            whole[task] = source if known is None else replace(known, last=known.last + source.size)
         leaving: dict[int, list[Leaving]] = {}
         for one, other, size in overlaps(sources, takers):
             source, taker = sources[one], takers[other]
-            parts = leaving.setdefault(one, [])
+            parts = leaving.setdefault(tasks[one], [])
             first = parts[-1].last if parts else Fraction(0)
             stands = (source.stand, *taker.own) if isinstance(source, Stocked) else taker.stands
             parts.append(Leaving(taker.after, first, first + size, stands))
-        for one, parts in leaving.items():
-            source = sources[one]
-            self._add_batch_lots(production, tasks[one], source, parts, None if isinstance(source, Stocked) else keeps)
+        for task, parts in leaving.items():
+            source = whole[task]
+            self._add_batch_lots(production, task, source, parts, None if isinstance(source, Stocked) else keeps)
 
     def _add_batch_lots(
         self,

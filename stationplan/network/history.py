@@ -171,9 +171,11 @@ class History:
             index = self._people.get(hand.person) if crew is None else crew
             if index is None or begins >= ends:
                 continue
-            for begin, until, room in self._free(index, begins, ends):
+            # A crew is free all the time: one piece of work stays one, whatever else begins or ends meanwhile.
+            stretches = self._free(index, begins, ends) if crew is None else ((begins, ends, 1),)
+            for begin, until, room in stretches:
                 # Where nobody is free for it, it keeps everybody: no plan can give them anything else.
-                amount = min(1, room) if under_way or crew is not None else room
+                amount = min(1, room) if under_way else room
                 if amount:
                     self._take(index, begin, until, amount)
                     uses.append(Use((index,), amount, begin - start, until - begin))

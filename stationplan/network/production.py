@@ -27,7 +27,7 @@ class Production:
             if it is counted.
         made: base units made, more than `least` where a mixer needs more to work.
         batches: what each batch takes, by the step's position in the flow; none where all is in stock.
-        stock: what is taken from stock, before anything that is made.
+        stock: what is taken from stock.
     """
 
     recipe: Recipe
@@ -40,16 +40,27 @@ class Production:
     @property
     def stocked(self) -> Fraction:
         """Base units taken from stock."""
-        return self.stock[-1].last if self.stock else Fraction(0)
+        return sum((stock.size for stock in self.stock), Fraction(0))
 
     @property
     def supply(self) -> tuple[Stocked | Range, ...]:
-        """What those who take the item up draw on, as consecutive ranges: stock, then the batches of the last step."""
-        behind = (
-            replace(batch, first=self.stocked + batch.first, last=self.stocked + batch.last)
-            for batch in self.given(self.recipe.flow.outlet)
-        )
-        return (*self.stock, *behind)
+        """What those who take the item up draw on, as consecutive ranges: stock and the batches of the last step.
+
+        A batch is cut in two where stock comes in between: what was taken up before that was there.
+        """
+        found: list[Stocked | Range] = []
+        waiting, moved = list(self.stock), Fraction(0)
+        for batch in self.given(self.recipe.flow.outlet):
+            reached = batch.first
+            while waiting and waiting[0].first - moved < batch.last:
+                stock = waiting.pop(0)
+                if stock.first - moved > reached:
+                    found.append(replace(batch, first=reached + moved, last=stock.first))
+                    reached = stock.first - moved
+                found.append(stock)
+                moved += stock.size
+            found.append(replace(batch, first=reached + moved, last=batch.last + moved))
+        return (*found, *waiting)
 
     def given(self, index: int) -> tuple[Range, ...]:
         """What each batch of a step gives on: all that it takes, or nothing where it was lost."""

@@ -98,8 +98,9 @@ def _made(
             continue
         recipe = recipes[name]
         wanted = need[name] / (1 - recipe.item.loss)
-        stock = stock_taken(recipe, wanted, scenario.stock, scenario.shift)
-        least = wanted - stock[-1].last if stock else wanted
+        draughts = () if so_far is None else _draughts(recipe, made, so_far, scenario.shift.opens)
+        stock = stock_taken(recipe, wanted, scenario, so_far, draughts)
+        least = wanted - sum(part.size for part in stock)
         if recipe.counted:
             least = Fraction(ceil(least))
         if least:
@@ -115,6 +116,21 @@ def _made(
             taken = made[name].taken(taking, recipes[taking.component], made[name].total(taking.entry))
             need[taking.component] = need.get(taking.component, Fraction(0)) + taken
     return made
+
+
+def _draughts(
+    component: Recipe, made: Mapping[str, Production], so_far: SoFar, opens: int
+) -> tuple[tuple[int, Fraction], ...]:
+    """When batches that have begun took up a component, minutes after opening, and how much of it with its loss."""
+    found = []
+    for user in made.values():
+        for taking in user.recipe.flow.takings:
+            if taking.component == component.name:
+                entry = user.recipe.flow.entries[taking.entry]
+                for run in so_far.begun((user.recipe.name, entry.name, entry.round)):
+                    size = user.taken(taking, component, run.size) / (1 - component.item.loss)
+                    found.append((run.start - opens, size))
+    return tuple(sorted(found))
 
 
 def amounts_of(made: Mapping[str, Production]) -> tuple[AmountMade, ...]:

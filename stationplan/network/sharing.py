@@ -15,6 +15,20 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
+class Taker:
+    """What takes up the cumulated quantity after ``first`` up to ``last``: a task, or delivery when it is None.
+
+    ``own`` are those of the waits that are not behind what is in stock.
+    """
+
+    first: Fraction
+    last: Fraction
+    after: int | None
+    stands: tuple[Stand, ...]
+    own: tuple[Stand, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Leaving:
     """A part of a waiting batch, from ``first`` to ``last`` measured in the batch, that ``after`` takes up.
 

@@ -108,6 +108,8 @@ class SoFar:
             and the position of the wait.
         lift_waits: let all of them.
         lift_places: let what comes from batches that have begun stand anywhere.
+        counted: how much is counted on of stock that cannot all be used in time, in base units of its item, by its
+            place among the stock of the scenario.
     """
 
     now: int
@@ -119,6 +121,7 @@ class SoFar:
     lift: frozenset[WaitKey] = frozenset()
     lift_waits: bool = False
     lift_places: bool = False
+    counted: Mapping[int, Fraction] = field(default_factory=dict)
 
     def stood_at(self, before: str, after: str | None, position: int) -> Stood | None:
         """The wait between two batches, else one like it of what comes from the same batch, by their labels."""

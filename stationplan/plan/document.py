@@ -253,6 +253,13 @@ class Lifted(Part):
     rule: Literal["most", "place", "shelf life"]
 
 
+class LeftOver(Part):
+    """Stock that could not all be used by its use-by any more."""
+
+    stock: int  # its place among the stock of the scenario, 1..
+    counted: Exact  # no more of it is counted on than this, in the item's base unit, or than batches had taken up
+
+
 class Past(Part):
     """What had happened when the rest of a shift was planned."""
 
@@ -260,6 +267,7 @@ class Past(Part):
     began: tuple[Began, ...]
     ovens: tuple[OvenAt, ...] = ()
     lifted: tuple[Lifted, ...] = ()
+    left_over: tuple[LeftOver, ...] = ()
 
 
 class Plan(Part):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stationplan.plan.document import Began, Lifted, OvenAt, Past
+from stationplan.plan.document import Began, LeftOver, Lifted, OvenAt, Past
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -32,6 +32,9 @@ def past_of(timeline: Timeline) -> Past | None:
         began=tuple(_began(run, so_far.now) for run in runs),
         ovens=tuple(OvenAt(station=name, celsius=str(at.celsius), setting=at.mode) for name, at in ovens),
         lifted=tuple(lifted_in(timeline)),
+        left_over=tuple(
+            LeftOver(stock=place + 1, counted=str(counted)) for place, counted in sorted(so_far.counted.items())
+        ),
     )
 
 

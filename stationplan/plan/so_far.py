@@ -12,6 +12,7 @@ from stationplan.network.closing import closures_of_unit
 from stationplan.network.crews import mornings_of
 from stationplan.network.network import SeatUse
 from stationplan.network.so_far import Hands, Meant, Run, SoFar, Stood
+from stationplan.network.stations import heating_minutes
 from stationplan.plan.errors import PlanError
 from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import Setting
@@ -98,14 +99,26 @@ def so_far_of(plan: Plan, runs: Iterable[RunLike], now: int, scenario: Scenario 
         hands = sorted(batch.hands, key=lambda hand: hand.start)
         names = (*(seat.station for seat in batch.seats), *(hand.person for hand in hands))
         meant[batch.item, batch.step, batch.round].append(Meant(batch.number, _size(batch), names))
+    scenario = Scenario.model_validate(plan.scenario) if scenario is None else scenario
     return SoFar(
         now=now,
         runs=tuple(found),
         meant={stage: tuple(sorted(batches, key=lambda batch: batch.number)) for stage, batches in meant.items()},
         stood=tuple(Stood(s.before, s.after, s.position, s.station, s.amount, s.end) for s in plan.stays),
         letters={entry.item: entry.letters for entry in plan.legend},
-        ovens=_ovens(plan, found, now, Scenario.model_validate(plan.scenario) if scenario is None else scenario),
+        ovens=_ovens(plan, found, now, scenario),
+        counted=_counted(plan, scenario),
     )
+
+
+def _counted(plan: Plan, scenario: Scenario) -> dict[int, Fraction]:
+    """What the plan counts on of stock that could not all be used in time: for the rest, something else was made."""
+    if plan.past is None or not plan.past.left_over:
+        return {}
+    before = Scenario.model_validate(plan.scenario).stock
+    left = [(before[entry.stock - 1], Fraction(entry.counted)) for entry in plan.past.left_over]
+    # Entries come and go with what is recorded and undone, so that their places are no longer the same.
+    return {scenario.stock.index(stock): counted for stock, counted in left if stock in scenario.stock}
 
 
 def _size(batch: Batch) -> Fraction:
@@ -180,7 +193,8 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
             if seat.station == station.name and batch.label not in begun and (setting := setting_of(seat)) is not None
         ]
         if to_come:
-            at = _on_the_way(plan, station.name, at, since, min(to_come, key=lambda load: load[0]), now)
+            load = min(to_come, key=lambda load: load[0])
+            at = _on_the_way(plan, station.name, equipment[station.equipment], at, since, load, now)
         found[station.name] = at
     return found
 
@@ -192,8 +206,13 @@ def _back(plan: Plan, station: Station, machine: Equipment, shift: Shift) -> lis
     return [plan.opens + closure.end for closure in closures_of_unit(machine, unit, shift)]
 
 
-def _on_the_way(plan: Plan, station: str, at: Setting, since: int, load: tuple[int, Setting], now: int) -> Setting:
-    """What an oven is at that may be getting ready for its next load: in even steps, beginning as planned."""
+def _on_the_way(
+    plan: Plan, station: str, machine: Equipment, at: Setting, since: int, load: tuple[int, Setting], now: int
+) -> Setting:
+    """What an oven is at that may be getting ready for its next load: in even steps, beginning as planned.
+
+    It may have further to go than was planned, where it has been out of use since.
+    """
     start, wanted = load
     changes = [change for change in plan.changes if change.station == station and change.end <= start]
     change = max(changes, key=lambda change: change.end, default=None)
@@ -202,5 +221,6 @@ def _on_the_way(plan: Plan, station: str, at: Setting, since: int, load: tuple[i
     gone = now - max(change.start, since)
     if gone <= 0:
         return at
-    share = min(Fraction(1), Fraction(gone, change.end - change.start))
+    needed = max(change.end - change.start, heating_minutes(machine, at, wanted))
+    share = min(Fraction(1), Fraction(gone, needed))
     return Setting(at.celsius + (wanted.celsius - at.celsius) * share, wanted.mode)

@@ -35,11 +35,12 @@ from stationplan.scenario import from_plain
 
 from .any_kitchen import any_kitchen
 from .conftest import DAY, MOMENT
-from .drawn_moves import moves
+from .drawn_moves import PLANNING, moves
 from .ledger import faults, ledger_of
 
 Move = tuple[int, str]
-"""The minute, and what is typed; ``replan`` and ``accept`` plan the rest anew."""
+"""The minute, and what is typed; ``replan`` and ``accept`` plan the rest anew, ``search`` looks for a better plan too."""
+NO_SEARCH = Effort(effort=0)
 FIRST = Effort(effort=0.02, seed=1)
 LITTLE = Effort(effort=0.02, seed=1)
 MORE = Effort(effort=3, seed=1)
@@ -63,8 +64,8 @@ class AnyShift:
     def do(self, move: Move) -> None:
         """One step, and everything that must hold after it."""
         now, words = move
-        if words in ("replan", "accept"):
-            self._replan(now, accepted=words == "accept")
+        if words in PLANNING:
+            self._replan(now, accepted=words != "replan", limits=LITTLE if words == "search" else NO_SEARCH)
         else:
             self._record(now, words)
         log = read(self.path)
@@ -103,11 +104,11 @@ class AnyShift:
         else:
             self.state = replace(apply(self.state, entry), last=entry.number)
 
-    def _replan(self, now: int, *, accepted: bool) -> None:
+    def _replan(self, now: int, *, accepted: bool, limits: Effort) -> None:
         log = read(self.path)
         ledger = ledger_of(self.raw, self.told)
         try:
-            plan = self._proposed(log, now)
+            plan = self._proposed(log, now, limits)
         except EventError:
             # Something runs in what is out of use.
             self.seen["not now"] += 1
@@ -122,17 +123,19 @@ class AnyShift:
         self.seen["accepted" if accepted else "proposed"] += 1
         assert check_plan(plan) == ()
         assert plan.scenario == effective(self.first.scenario, log.state)
-        assert list(faults(plan, self.raw, ledger, now)) == []
+        wrong = list(faults(plan, self.raw, ledger, now))
+        assert wrong == [], wrong
         ranges = {t.label: (str(t.first), str(t.last)) for t in network_of(plan).tasks if isinstance(t, BatchTask)}
-        assert ranges == {batch.label: (batch.first, batch.last) for batch in plan.batches}
+        made = {batch.label: (batch.first, batch.last) for batch in plan.batches}
+        assert ranges == made, (ranges, made)
         number = add_plan(self.path, plan, accepted=accepted, after=log.last, moment=MOMENT)
         if accepted:
             self.state = replace(self.state, plan=plan, known=number)
             self.state = self._folded()
 
-    def _proposed(self, log: Log, now: int) -> Plan:
+    def _proposed(self, log: Log, now: int, limits: Effort) -> Plan:
         try:
-            return proposal(log, now, LITTLE).replanned.plan
+            return proposal(log, now, limits).replanned.plan
         except NothingFoundError:
             return proposal(log, now, MORE).replanned.plan
 
@@ -140,7 +143,8 @@ class AnyShift:
         moment = moment_of(log, now)
         as_it_stands(moment)
         assert status_page(moment, width=80)
-        assert list(unlikely(moment, self.raw)) == []
+        wrong = list(unlikely(moment, self.raw))
+        assert wrong == [], wrong
 
 
 def unlikely(moment: Moment, raw: dict[str, Any]) -> Iterator[str]:

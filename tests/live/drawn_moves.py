@@ -7,7 +7,6 @@ from random import Random
 
 from stationplan.live.moment import Moment, moment_of
 from stationplan.live.record import Log
-from stationplan.plan.document import Plan
 from stationplan.scenario.units import format_clock
 
 NONSENSE = (
@@ -28,11 +27,13 @@ NONSENSE = (
     "finished Aa1 at 23:59",
 )
 PLACES = ("deck oven", "mixer", "freezer", "rack", "stove", "rack 1", "deck oven 2", "stove 2", "small oven")
+PLANNING = ("replan", "accept", "accept", "search")
+"""Words that plan the rest anew: only to look at it, to go by it, or to look for a better one to go by."""
 PEOPLE = ("Ines", "Odo", "Ada")
 
 
 def moves(chance: Random, log: Log, now: int) -> Iterator[str]:
-    """What is typed at a time, in order; ``replan`` and ``accept`` plan the rest anew, and go by it.
+    """What is typed at a time, in order; words of :data:`PLANNING` among them.
 
     Args:
         chance: what draws.
@@ -46,7 +47,7 @@ def moves(chance: Random, log: Log, now: int) -> Iterator[str]:
     if chance.random() < 0.1:
         yield chance.choice(NONSENSE)
     if chance.random() < 0.35:
-        yield chance.choice(("replan", "accept", "accept"))
+        yield chance.choice(PLANNING)
 
 
 def _as_it_goes(chance: Random, moment: Moment) -> Iterator[str]:
@@ -111,8 +112,3 @@ def _mishap(chance: Random, log: Log, moment: Moment) -> str:
         )
     )
     return drawn
-
-
-def opening(plan: Plan) -> int:
-    """The minute at which the first thing is typed."""
-    return plan.opens

@@ -322,7 +322,9 @@ def _supplies(plan: Plan, raw: dict[str, Any], ledger: Ledger) -> Iterator[str]:
             yield f"{taken} are taken of {name}, there are {made} and {stock}"
         new = [(start, size) for start, size, label in taken if label not in ledger.begun]
         for moment, _ in new:
-            there = sum(size for end, size in made if end <= moment) + sum(s for s, since, _ in stock if since <= moment)
+            there = sum(size for end, size in made if end <= moment) + sum(
+                s for s, since, _ in stock if since <= moment
+            )
             if sum(size for start, size in new if start <= moment) > there:
                 yield f"{new} are taken of {name}, at {moment} there is {there}"
         for use_by in {use_by for *_, use_by in stock}:

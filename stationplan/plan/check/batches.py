@@ -33,8 +33,10 @@ def check_batches(case: Case) -> Iterator[Fault]:
             if case.plan.past is None:
                 yield from _check_numbers(stage, runs, case.making[name].numbers[stage.index])
             else:
-                # What is left of a step is split into other batches than the whole of it would be.
-                yield from _check_numbers(stage, runs, len(runs))
+                # What is left of a step is split into other batches than the whole of it would be, and the numbers of
+                # those that had begun stay.
+                of = max([len(runs), *(run.batch.number for run in runs)])
+                yield from _check_numbers(stage, runs, of, gaps=True)
             yield from _check_ranges(case, recipe, stage, runs, wanted)
             yield from _check_sizes(recipe, stage, tuple(run for run in runs if run.began is None))
             yield from _check_sequence(stage, runs)
@@ -65,7 +67,7 @@ def _batches(number: int) -> str:
     return "1 batch" if number == 1 else f"{number} batches"
 
 
-def _check_numbers(stage: Stage, runs: tuple[Run, ...], wanted: int) -> Iterator[Fault]:
+def _check_numbers(stage: Stage, runs: tuple[Run, ...], wanted: int, *, gaps: bool = False) -> Iterator[Fault]:
     counted = Counter(run.batch.number for run in runs)
     of = max(run.batch.of for run in runs)
     # Where the batches do not agree on their number, that is the fault.
@@ -78,7 +80,7 @@ def _check_numbers(stage: Stage, runs: tuple[Run, ...], wanted: int) -> Iterator
             yield Fault(FaultKind.BATCH_COUNT, sentence, (run.batch.label,))
     # A nonsense count must not make a list of a billion missing batches.
     missing = [str(number) for number in range(1, min(of, len(runs) + 1) + 1) if number not in counted]
-    if missing:
+    if missing and not gaps:
         yield Fault(FaultKind.BATCH_MISSING, f"Batch {', '.join(missing)} of {_step(stage)} is missing.")
     for number, times in counted.items():
         if times > 1:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stationplan.plan.check.fault import Fault, FaultKind
-from stationplan.plan.check.making import Making, work_out_amounts
+from stationplan.plan.check.making import Making, UnderWay, work_out_amounts
 from stationplan.plan.check.measure import is_pool
 from stationplan.plan.check.recipe import Recipe, Stage, StageKey, lay_out
 from stationplan.plan.document import Batch, Began, Plan, Station
@@ -184,8 +184,11 @@ def _making(
     stated = {amount.item: read_number(amount.quantity) for amount in plan.amounts}
     if plan.past is None:
         return work_out_amounts(scenario, recipes, stated)
+    begun = {
+        key: tuple((run.began.start, run.size) for run in found if run.began is not None) for key, found in runs.items()
+    }
     letters = {entry.item: entry.letters for entry in plan.legend}
-    return work_out_amounts(scenario, recipes, stated, _taken(runs), letters)
+    return work_out_amounts(scenario, recipes, stated, UnderWay(plan.past, _taken(runs), begun, letters))
 
 
 def _in_order(runs: list[Run], plan: Plan) -> tuple[Run, ...]:

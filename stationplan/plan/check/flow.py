@@ -6,9 +6,10 @@ take consecutive ranges of it; whoever's range overlaps a batch's depends on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.measure import in_base
@@ -120,14 +121,23 @@ def sources_of(case: Case, recipe: Recipe, first: Fraction, last: Fraction) -> l
 def _drawn_on(
     case: Case, recipe: Recipe, first: Fraction, last: Fraction
 ) -> Iterator[tuple[Run | Stocked, Fraction, Fraction]]:
-    """What a range is taken from, stock before batches, each with the part that it gives."""
-    making = case.making[recipe.name]
-    for part in making.stock:
+    """What a range is taken from, each with the part that it gives; batches with stock in between come in two parts."""
+    stock = case.making[recipe.name].stock
+    # Where among the batches each stock stands, and how much further all that comes behind it is counted.
+    places = [
+        (part.first - sum(other.size for other in stock[:number]), part.size) for number, part in enumerate(stock)
+    ]
+    for part in stock:
         begin, end = max(part.first, first), min(part.last, last)
         if begin < end:
             yield part, begin, end
-    runs = case.runs.get(recipe.last.key, ())
-    yield from _overlapping(runs, first - making.stocked, last - making.stocked)
+    for run in case.runs.get(recipe.last.key, ()):
+        inside = {place for place, _ in places if run.given_first < place < run.given_last}
+        for start, until in pairwise(sorted({run.given_first, run.given_last, *inside})):
+            further = sum(size for place, size in places if place <= start)
+            begin, end = max(start, first - further), min(until, last - further)
+            if begin < end:
+                yield run, begin, end
 
 
 def _from_stock(stock: Stocked, recipe: Recipe, link: Link) -> Link:
@@ -136,14 +146,6 @@ def _from_stock(stock: Stocked, recipe: Recipe, link: Link) -> Link:
     if link.least or link.most is not None:
         own = (Waiting("", link.least, link.most),)
     return Link(link.before, link.after, (stock.wait, *own))
-
-
-def _overlapping(runs: Sequence[Run], first: Fraction, last: Fraction) -> Iterator[tuple[Run, Fraction, Fraction]]:
-    """The batches that give some of a range, each with the part of the range that it gives."""
-    for run in runs:
-        begin, end = max(run.given_first, first), min(run.given_last, last)
-        if begin < end:
-            yield run, begin, end
 
 
 def _order_shares(case: Case, product: str) -> tuple[OrderShare, ...]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from graphlib import CycleError, TopologicalSorter
 from string import ascii_uppercase
-from types import MappingProxyType
 
 from stationplan.plan.check.fault import UnclearScenarioError
 from stationplan.plan.check.joined import Load, finer_numbers
@@ -17,6 +17,7 @@ from stationplan.plan.check.measure import MEASURED_UNITS, in_base
 from stationplan.plan.check.numbers import MOST_TURNS, Batching, batching_of
 from stationplan.plan.check.recipe import Recipe, StageKey
 from stationplan.plan.check.stock import Stocked, stock_counted_on
+from stationplan.plan.document import Past
 from stationplan.scenario.models import Scenario
 
 
@@ -31,7 +32,7 @@ class Making:
         wanted: what to make so that every bowl is filled enough, too.
         made: what the plan says is made; ``wanted`` where it says nothing.
         numbers: how many batches each stage is to be done in, by its index.
-        stock: what is taken from stock before anything that is made.
+        stock: what is taken from stock.
     """
 
     need: Fraction
@@ -44,15 +45,32 @@ class Making:
     @property
     def stocked(self) -> Fraction:
         """How much is taken from stock."""
-        return self.stock[-1].last if self.stock else Fraction(0)
+        return sum((part.size for part in self.stock), Fraction(0))
+
+
+@dataclass(frozen=True)
+class UnderWay:
+    """A shift of which part was over when the plan was made.
+
+    Attributes:
+        past: what the plan was told of it.
+        taken: what the batches of each stage take: more than is needed where some of it was lost, or where less is
+            wanted than was begun.
+        begun: when each of the batches of a stage began that had, and how much it takes.
+        letters: those of items in labels, which need not go by the order of the file.
+    """
+
+    past: Past
+    taken: Mapping[StageKey, Fraction]
+    begun: Mapping[StageKey, tuple[tuple[int, Fraction], ...]]
+    letters: Mapping[str, str]
 
 
 def work_out_amounts(
     scenario: Scenario,
     recipes: Mapping[str, Recipe],
     stated: Mapping[str, Fraction | None],
-    taken: Mapping[StageKey, Fraction] | None = None,
-    letters: Mapping[str, str] = MappingProxyType({}),
+    under_way: UnderWay | None = None,
 ) -> dict[str, Making]:
     """Follow the orders through the uses down to every component, and split what is made into batches.
 
@@ -60,9 +78,7 @@ def work_out_amounts(
         scenario: the input.
         recipes: every item laid out.
         stated: what the plan says is made, by item.
-        taken: what the batches of each stage take, where some had begun when the plan was made: more than is needed
-            where some of it was lost, or where less is wanted than was begun. None where none had.
-        letters: those of items in labels, where they need not go by the order of the file.
+        under_way: what is different where part of the shift was over when the plan was made.
 
     Returns:
         Amounts of every item that is needed, users before what they use.
@@ -75,6 +91,7 @@ def work_out_amounts(
         if order.product not in scenario.products:
             raise UnclearScenarioError(f"An order asks for {order.product}, which is no product.")
         orders[order.product] = orders.get(order.product, Fraction(0)) + order.quantity
+    past, taken = (None, None) if under_way is None else (under_way.past, under_way.taken)
     sequence = _users_first(recipes)
     batchings: dict[str, Batching] = {}
     joined: dict[StageKey, int] = {}
@@ -83,6 +100,7 @@ def work_out_amounts(
         making: dict[str, Making] = {}
         # What was begun is gone on with, even if nobody wants it any more.
         needs = {**{item: Fraction(0) for item, _, _ in taken or ()}, **orders}
+        gone: dict[str, list[tuple[int, Fraction]]] = defaultdict(list)
         for name in sequence:
             if name not in needs:
                 continue
@@ -90,8 +108,8 @@ def work_out_amounts(
             if name not in batchings:
                 batchings[name] = batching_of(recipe, scenario.kitchen.equipment)
             least = needs[name] / _kept(name, recipe.item.loss)
-            stock = stock_counted_on(scenario, name, recipe.item, least)
-            least -= stock[-1].last if stock else 0
+            stock = stock_counted_on(scenario, name, recipe.item, least, past, sorted(gone[name]))
+            least -= sum(part.size for part in stock)
             if recipe.item.makes.unit not in MEASURED_UNITS:
                 least = Fraction(math.ceil(least))
             floor = {stage.index: joined.get(stage.key, 1) for stage in recipe.stages}
@@ -107,11 +125,13 @@ def work_out_amounts(
                 used = recipes[use.component]
                 per_recipe = in_base(used.item, used.name, use.use.amount) / _kept(name, use.use.loss)
                 quantity = wanted if taken is None else taken.get(use.stage.key, Fraction(0))
-                taken_up = quantity / recipe.item.makes.amount * per_recipe
-                needs[use.component] = needs.get(use.component, Fraction(0)) + taken_up
+                each = per_recipe / recipe.item.makes.amount
+                needs[use.component] = needs.get(use.component, Fraction(0)) + quantity * each
+                for start, size in () if under_way is None else under_way.begun.get(use.stage.key, ()):
+                    gone[use.component].append((start, size * each / _kept(used.name, used.item.loss)))
         finer = finer_numbers(loads)
         if not finer:
-            return _labelled(making, recipes, letters)
+            return _labelled(making, recipes, {} if under_way is None else under_way.letters)
         joined.update(finer)
     raise UnclearScenarioError("The batches joined by short waits never come to agree in number.")
 

@@ -17,11 +17,12 @@ from stationplan.scenario.units import format_quantity
 if TYPE_CHECKING:
     from stationplan.plan.check.case import Case
     from stationplan.plan.check.flow import Lot
+    from stationplan.plan.document import Past
 
 
 @dataclass(frozen=True)
 class Stocked:
-    """A part of the stock of an item that is counted on: the quantity after ``first`` up to ``last``.
+    """A part of the stock of an item that is counted on: the quantity after ``first`` up to ``last`` of all there is.
 
     Attributes:
         item: component or product.
@@ -42,6 +43,11 @@ class Stocked:
     use_by: int | None
     wait: Waiting
     label: str = ""
+
+    @property
+    def size(self) -> Fraction:
+        """How much of it is counted on, in the item's base unit."""
+        return self.last - self.first
 
     @property
     def end(self) -> int:
@@ -69,32 +75,70 @@ class Stocked:
         return f"{self.label} ({self.item}, stock)"
 
 
-def stock_counted_on(scenario: Scenario, name: str, item: Item, wanted: Fraction) -> tuple[Stocked, ...]:
+@dataclass
+class _Entry:
+    """An entry of the stock: its place in the scenario, and how much batches that had begun took of it."""
+
+    place: int
+    start: int
+    use_by: float
+    there: Fraction
+    taken: Fraction = Fraction(0)
+
+
+def stock_counted_on(
+    scenario: Scenario,
+    name: str,
+    item: Item,
+    wanted: Fraction,
+    past: Past | None = None,
+    gone: Sequence[tuple[int, Fraction]] = (),
+) -> tuple[Stocked, ...]:
     """What of the stock of an item is taken up: first what is there first, then what must be used first.
+
+    What had been taken up before it was there was something else. Of what is too old, or left over, only what batches
+    that had begun took counts.
 
     Args:
         scenario: the input.
         name: the item's name.
         item: the item.
         wanted: how much of it must be there, in its base unit.
+        past: what the plan was told of what had happened.
+        gone: when batches that had begun took how much of it, in the order of their starts.
     """
-    opens = scenario.shift.opens
-    mine = []
-    for place, entry in enumerate(scenario.stock):
-        if entry.item == name:
-            start = int(opens if entry.since is None else max(opens, entry.since))
-            use_by = None if entry.use_by is None else int(entry.use_by)
-            mine.append((start, math.inf if use_by is None else use_by, place, entry, use_by))
+    entries = _entries(scenario, name, item, past)
+    for start, size in gone:
+        left = size
+        for entry in entries:
+            if entry.start <= start <= entry.use_by:
+                part = min(left, entry.there - entry.taken)
+                entry.taken, left = entry.taken + part, left - part
     found: list[Stocked] = []
-    left = wanted
-    for start, _, _, entry, use_by in sorted(mine, key=lambda one: one[:3]):
-        part = min(left, in_base(item, name, entry.quantity))
-        if part > 0:
-            wait = Waiting("stock", 0, None if use_by is None else use_by - start, entry.place, entry.fills)
-            begin = wanted - left
-            found.append(Stocked(name, len(found) + 1, begin, begin + part, start, use_by, wait))
-        left -= part
+    for entry in entries:
+        too_old = past is not None and entry.use_by < past.now
+        begin = max([part.last for part in found] + [sum(size for start, size in gone if start < entry.start)])
+        end = min(wanted, begin + (entry.taken if too_old else entry.there))
+        if begin < end:
+            given = scenario.stock[entry.place]
+            use_by = None if given.use_by is None else int(given.use_by)
+            wait = Waiting("stock", 0, None if use_by is None else use_by - entry.start, given.place, given.fills)
+            found.append(Stocked(name, len(found) + 1, Fraction(begin), end, entry.start, use_by, wait))
     return tuple(found)
+
+
+def _entries(scenario: Scenario, name: str, item: Item, past: Past | None) -> list[_Entry]:
+    """The stock of an item as far as it can be counted on, in the order in which it is taken up."""
+    opens = scenario.shift.opens
+    most = {} if past is None else {left.stock - 1: Fraction(left.counted) for left in past.left_over}
+    found = []
+    for place, stock in enumerate(scenario.stock):
+        if stock.item == name:
+            start = int(opens if stock.since is None else max(opens, stock.since))
+            use_by = math.inf if stock.use_by is None else int(stock.use_by)
+            there = in_base(item, name, stock.quantity)
+            found.append(_Entry(place, start, use_by, min(there, most.get(place, there))))
+    return sorted(found, key=lambda entry: (entry.start, entry.use_by))
 
 
 def check_stock(case: Case) -> Iterator[Fault]:
@@ -103,17 +147,22 @@ def check_stock(case: Case) -> Iterator[Fault]:
     Args:
         case: the plan beside its scenario.
     """
+    for left in () if case.plan.past is None else case.plan.past.left_over:
+        if not 1 <= left.stock <= len(case.scenario.stock) or case.scenario.stock[left.stock - 1].use_by is None:
+            sentence = f"The plan leaves stock number {left.stock} over, which has no use-by."
+            yield Fault(FaultKind.STOCK_DIFFERS, sentence)
     unmatched = list(case.plan.stock)
     for name, making in case.making.items():
         unit = case.recipes[name].item.makes.unit
         for part in making.stock:
-            size = part.last - part.first
-            wanted = (part.label, name, str(size), unit, part.start, part.use_by)
+            wanted = (part.label, name, str(part.size), unit, part.start, part.use_by)
             there = [s for s in unmatched if (s.label, s.item, s.quantity, s.unit, s.start, s.use_by) == wanted]
             if there:
                 unmatched.remove(there[0])
             else:
-                sentence = f"The plan does not count on {format_quantity(size, unit)} of {name} in stock as {wanted[0]}"
+                sentence = (
+                    f"The plan does not count on {format_quantity(part.size, unit)} of {name} in stock as {wanted[0]}"
+                )
                 yield Fault(FaultKind.STOCK_DIFFERS, f"{sentence}, there from {clock(part.start)}.", (wanted[0],))
     for stock in unmatched:
         sentence = f"The plan counts on {stock.quantity} {stock.unit} of {stock.item} in stock as {stock.label}"
