@@ -36,7 +36,7 @@ def record(shift: Path, words: tuple[str, ...], who: str | None, auto: bool, now
     back deck oven              in use again
     slower deck oven 20%        takes so much longer from now on; 0%: as it should
     away Odo                    is not there; with until 10:30
-    in Odo                      is there again
+    in Odo                      is there again; in butter: has come, before it was expected
     late Odo until 07:30        comes late, somebody or an ingredient
     order add 24 plum tart      with due 15:00
     order change 2 36           order 2 is now for 36; or: due 16:00

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from stationplan.live.expecting import Forecast, Outlook
 from stationplan.live.state import ShiftState
+from stationplan.live.turns import turns_in
 from stationplan.live.wording import unit_name
 from stationplan.plan.document import Plan
 from stationplan.plan.passing import Passing
@@ -44,7 +45,8 @@ def alarms_of(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]
         *_running(forecast),
         *_late(forecast),
         *_blocked(forecast),
-        *_waits(forecast, passings),
+        *_waits(state.plan, forecast, passings),
+        *_hands(state, forecast),
         *_ovens(state.plan, forecast),
         *_should_be_back(state, forecast.now),
         *_orders(forecast),
@@ -90,27 +92,43 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
         )
 
 
-def _waits(forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:
+def _waits(plan: Plan, forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:
     """Waits that end too late, or have little left, the worst of each batch; one ends when the next batch begins."""
     worst: dict[str, tuple[int, int, Passing]] = {}
+    use_by = {stock.label: stock.use_by for stock in plan.stock}
     for passing in passings:
-        before = forecast.outlooks[passing.before]
+        before = forecast.outlooks.get(passing.before)
         after = None if passing.after is None else forecast.outlooks[passing.after]
-        if after is None or passing.latest is None or before.standing in ("lost", "blocked"):
-            continue
         # The most counts from when it was put there, which moves with the batch that it comes from.
-        latest = passing.latest + before.drift
-        if not after.begun and before.begun and (after.start > latest or latest - forecast.now <= SOON):
+        drift, there = (0, True) if before is None else (before.drift, before.begun and before.standing != "lost")
+        latest = use_by[passing.before] if before is None else passing.latest
+        if after is None or latest is None or not there or (before is None and latest < forecast.now):
+            continue
+        latest += drift
+        if not after.begun and (after.start > latest or latest - forecast.now <= SOON):
             over = after.start - latest
             if passing.before not in worst or over > worst[passing.before][0]:
                 worst[passing.before] = over, latest, passing
     for label, (over, latest, passing) in worst.items():
         late = f", expected {format_clock(latest + over)}: {format_duration(over)} too late" if over > 0 else ""
+        source = "in stock" if label in use_by else f"of {label}"
         yield Alarm(
             latest,
-            f"{passing.item} of {label} must be taken up by {format_clock(latest)} at the latest, "
+            f"{passing.item} {source} must be taken up by {format_clock(latest)} at the latest, "
             f"by {passing.after}{late}",
         )
+
+
+def _hands(state: ShiftState, forecast: Forecast) -> Iterator[Alarm]:
+    """Running batches that somebody who is away then is to work on."""
+    for turn in turns_in(state, forecast):
+        start, batch = max(turn.start, forecast.now), turn.outlook.batch
+        if turn.outlook.standing == "running" and turn.end > start and state.absent(turn.person, start, turn.end):
+            yield Alarm(
+                start,
+                f"{batch.label} {batch.step} needs hands at {format_clock(start)}, but {turn.person} is away: plan the "
+                f"rest anew to hand it over, or record failed {batch.label}",
+            )
 
 
 def _ovens(plan: Plan, forecast: Forecast) -> Iterator[Alarm]:

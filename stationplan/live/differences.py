@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from stationplan.plan.document import Batch, Delivered, Lifted, Plan
+    from collections.abc import Iterator
+
+    from stationplan.plan.document import Batch, Delivered, Lifted, Plan, Stocked
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +34,16 @@ class OrderNow:
     late_after: int
 
 
+@dataclass(frozen=True, slots=True)
+class StockLeft:
+    """Stock that is not counted on any more, because it cannot be taken up by its use-by; as many of its base units."""
+
+    item: str
+    quantity: Fraction
+    unit: str
+    use_by: int
+
+
 @dataclass(frozen=True)
 class Differences:
     """Two plans side by side; of batches only those that had not begun when the second was made.
@@ -46,6 +59,7 @@ class Differences:
         new: labels of batches that the plan before did not have.
         gone: labels of batches that only it had.
         lifted: rules that what was waiting already cannot keep to any more.
+        stock_left: stock of the plan before that is or will be too old.
     """
 
     finish: tuple[int, int]
@@ -58,6 +72,7 @@ class Differences:
     new: tuple[str, ...]
     gone: tuple[str, ...]
     lifted: tuple[Lifted, ...]
+    stock_left: tuple[StockLeft, ...] = ()
 
 
 def differences_of(before: Plan, after: Plan) -> Differences:
@@ -82,7 +97,23 @@ def differences_of(before: Plan, after: Plan) -> Differences:
         new=tuple(label for label in new if label not in old),
         gone=tuple(label for label in old if label not in new),
         lifted=() if after.past is None else after.past.lifted,
+        stock_left=tuple(_stock_left(before, after)),
     )
+
+
+def _stock_left(before: Plan, after: Plan) -> Iterator[StockLeft]:
+    """Where less of some stock is counted on, and it is past its use-by or cannot all be used by then."""
+    left = set() if after.past is None else {entry.stock for entry in after.past.left_over}
+    items = {stock["item"] for number, stock in enumerate(after.scenario.get("stock", ()), 1) if number in left}
+    for stock in before.stock:
+        still = sum(Fraction(other.quantity) for other in after.stock if _same(other, stock))
+        too_old = after.past is not None and stock.use_by is not None and stock.use_by < after.past.now
+        if stock.use_by is not None and still < Fraction(stock.quantity) and (too_old or stock.item in items):
+            yield StockLeft(stock.item, Fraction(stock.quantity) - still, stock.unit, stock.use_by)
+
+
+def _same(one: Stocked, other: Stocked) -> bool:
+    return (one.item, one.start, one.use_by) == (other.item, other.start, other.use_by)
 
 
 def _lateness(plan: Plan) -> int:

@@ -41,7 +41,11 @@ def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
         entry = {"item": found.item, "quantity": found.quantity, "from": format_clock(found.at)}
         stock.append(entry if found.until is None else {**entry, "use_by": format_clock(found.until)})
     _extend(raw, "stock", stock)
-    _extend(raw, "goods", [{"ingredient": g.ingredient, "from": format_clock(g.until)} for g in state.goods])
+    told = {goods.ingredient.casefold() for goods in state.goods}
+    raw["goods"] = [entry for entry in raw.get("goods", []) if entry["ingredient"].casefold() not in told]
+    raw["goods"] += [{"ingredient": goods.ingredient, "from": format_clock(goods.until)} for goods in state.goods]
+    if not raw["goods"] and "goods" not in scenario:
+        del raw["goods"]
     return raw
 
 

@@ -135,6 +135,13 @@ class GoodsLate(Happening):
     until: int
 
 
+class GoodsIn(Happening):
+    """An ingredient that was to come late has come."""
+
+    kind: Literal["goods in"] = "goods in"
+    ingredient: str
+
+
 class Note(Happening):
     """Something to remember that changes nothing."""
 
@@ -165,6 +172,7 @@ Event = Annotated[
     | OrderCancelled
     | StockFound
     | GoodsLate
+    | GoodsIn
     | Note
     | Undo,
     Field(discriminator="kind"),

@@ -18,9 +18,10 @@ from stationplan.live.drawn import Standing
 from stationplan.live.heating import Heating
 from stationplan.live.hours import times_away
 from stationplan.live.state import Run, ShiftState, minutes_of
-from stationplan.plan.document import Batch, Delivered, Plan, Seat
+from stationplan.plan.document import Batch, Delivered, Plan, Seat, Stocked
 from stationplan.plan.passing import Passing
 from stationplan.scenario.models import Item, Repeat, Scenario, Step
+from stationplan.scenario.units import format_clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,8 +133,13 @@ class _Pass:
     def __init__(self, state: ShiftState, scenario: Scenario, passings: Sequence[Passing], now: int) -> None:
         self.state, self.plan, self.now = state, state.plan, now
         self.before: dict[str, list[Passing]] = defaultdict(list)
+        # What is in stock keeps nobody waiting, but does not keep for ever.
+        stock = {stock.label: stock for stock in self.plan.stock}
+        self.stock: dict[str, list[Stocked]] = defaultdict(list)
         for passing in passings:
-            if passing.after is not None:
+            if passing.after is not None and passing.before in stock:
+                self.stock[passing.after].append(stock[passing.before])
+            elif passing.after is not None:
                 self.before[passing.after].append(passing)
         # One batch at a time in a bowl, however little of it that fills.
         self.stations = {
@@ -217,6 +223,9 @@ class _Pass:
                 return f"{passing.before} failed"
             if other.standing == "blocked":
                 return other.because
+        for stock in self.stock[batch.label]:
+            if stock.use_by is not None and stock.use_by < self.now:
+                return f"{stock.item} in stock is past its use-by of {format_clock(stock.use_by)}"
         for seat in batch.seats:
             if any(o.end is None or o.end <= self.now for o in self.state.outages_of(seat.station)):
                 return f"{seat.station} is out of use"

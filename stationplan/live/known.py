@@ -26,5 +26,10 @@ def with_known(state: ShiftState, scenario: Scenario) -> ShiftState:
         for out in machine.out_of_use
     ]
     outages = [Outage(name, unit, start, end, end) for name, unit, start, end in spans]
-    goods = [GoodsLate(at=0, who="", ingredient=one.ingredient, until=one.since) for one in scenario.goods]
+    told = {goods.ingredient.casefold() for goods in state.goods}
+    goods = [
+        GoodsLate(at=0, who="", ingredient=one.ingredient, until=one.since)
+        for one in scenario.goods
+        if one.ingredient.casefold() not in told
+    ]
     return replace(state, outages=(*outages, *state.outages), goods=(*goods, *state.goods))

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, Literal
+from typing import Any
 
 from stationplan.live.alarms import Alarm, alarms_of
 from stationplan.live.effective import effective
 from stationplan.live.events import Note, Recorded, Undo
-from stationplan.live.expecting import Forecast, Outlook, expect
+from stationplan.live.expecting import Forecast, expect
 from stationplan.live.known import with_known
 from stationplan.live.record import Log
 from stationplan.live.state import ShiftState, standing
+from stationplan.live.turns import Turn, turns_in
 from stationplan.plan.passing import passings_of
 from stationplan.scenario import from_plain
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
-PLANNED_ANEW = ("failed", "order added", "order changed", "order cancelled", "stock")
-"""Kinds of events that ask for other batches."""
+PLANNED_ANEW = ("failed", "order added", "order changed", "order cancelled", "stock", "goods in")
+"""Kinds of events that ask for other batches, or let them begin earlier."""
 
 
 @dataclass(frozen=True)
@@ -54,9 +55,7 @@ def moment_of(log: Log, now: int) -> Moment:
         log: its record.
         now: minutes since midnight of its first day.
     """
-    made = {batch.label for batch in log.plan.batches}
-    # What was there already keeps nobody waiting.
-    passings = [passing for passing in passings_of(log.plan) if passing.before in made]
+    passings = passings_of(log.plan)
     first = from_plain(log.first.scenario)
     forecast = expect(with_known(log.state, first), first, passings, now)
     scenario = effective(log.first.scenario, log.state)
@@ -80,33 +79,9 @@ def unheeded_by(log: Log) -> tuple[Recorded, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """A pair of hands at a batch, from when to when as expected, minutes since midnight of the first day."""
-
-    person: str
-    start: int
-    end: int
-    doing: Literal["hands-on", "load", "unload"]
-    outlook: Outlook
-
-
 def turns_of(moment: Moment) -> tuple[Turn, ...]:
     """Whose hands are at what from now on, by start."""
-    found = []
-    for outlook in moment.forecast.outlooks.values():
-        batch = outlook.batch
-        run = moment.state.runs.get(batch.label)
-        for number, hand in enumerate(batch.hands):
-            person = run.people[number] if run is not None and number < len(run.people) else hand.person
-            # Unloading, and whatever else goes on to the end of a batch, moves with its end.
-            end = outlook.end if hand.end == batch.end else outlook.start + hand.end - batch.start
-            start = outlook.start + hand.start - batch.start
-            if hand.doing == "unload":
-                start = end - (hand.end - hand.start)
-            if outlook.standing not in ("done", "lost") and end >= moment.now:
-                found.append(Turn(person, start, end, hand.doing, outlook))
-    return tuple(sorted(found, key=lambda turn: (turn.start, turn.end)))
+    return turns_in(moment.state, moment.forecast)
 
 
 def minutes_since(day: date, clock: datetime) -> int:

@@ -17,6 +17,7 @@ from stationplan.live.events import (
     Event,
     Failed,
     Finished,
+    GoodsIn,
     GoodsLate,
     In,
     Note,
@@ -44,7 +45,7 @@ _PERCENT = re.compile(r"(\d{1,3})\s*%?", re.ASCII)
 _MOST_DIGITS = 8
 _MOST_SLOWER = 100
 _JUST_OVER = 6 * 60
-"""Minutes for which a time of day is over, and not one of tomorrow: who mistypes a time must not lose a day."""
+"""Minutes for which a time of day is over, and not one of tomorrow, when a batch is to end."""
 
 WORDS = {
     "started": "started Ac3 [on STATION] [by PERSON] [at 09:40]",
@@ -55,7 +56,7 @@ WORDS = {
     "back": "back EQUIPMENT",
     "slower": "slower EQUIPMENT 20%",
     "away": "away PERSON [until 10:30]",
-    "in": "in PERSON",
+    "in": "in PERSON, or: in INGREDIENT",
     "late": "late PERSON until 07:30, or: late INGREDIENT until 10:30",
     "order": "order add 24 PRODUCT [due 15:00], order change 2 36 [due 16:00], or: order cancel 2",
     "stock": "stock 40 discs ITEM [until 14:00]",
@@ -158,18 +159,14 @@ def _at(said: Said) -> int:
 
 
 def _then(said: Said, written: tuple[str, ...], base: int) -> int:
-    """A time to come: so many minutes after another, or the next such time of day from it on that was not just over."""
+    """A time to come: so many minutes after another, or the next such time of day from it on."""
     more = _MORE.fullmatch(" ".join(written).replace(" ", ""))
     if more is not None:
         return base + int(more[1])
     minutes, has_day = _clock(said, written)
     if has_day:
         return minutes
-    then = minutes % DAY + (base - minutes % DAY + DAY - 1) // DAY * DAY
-    if then > base + DAY - _JUST_OVER:
-        over, now = format_clock(then - DAY), format_clock(base)
-        raise EventError(f"{over} is not after {now}; if a day later is meant, write {format_clock(then)}")
-    return then
+    return minutes % DAY + (base - minutes % DAY + DAY - 1) // DAY * DAY
 
 
 def _clock(said: Said, written: tuple[str, ...]) -> tuple[int, bool]:
@@ -242,7 +239,11 @@ def _overrunning(said: Said, state: ShiftState, names: Names) -> Event:
     run = state.runs.get(label)
     more = _MORE.fullmatch("".join(written)) is not None
     base = max(at, run.expected_end) if more and run is not None else at
-    return Overrunning(at=at, who=said.who, label=label, until=_then(said, written, base))
+    until = _then(said, written, base)
+    if until > base + DAY - _JUST_OVER:
+        over, since = format_clock(until - DAY), format_clock(base)
+        raise EventError(f"until {over} is not after {since}; if a day later is meant, write {format_clock(until)}")
+    return Overrunning(at=at, who=said.who, label=label, until=until)
 
 
 def _out(said: Said, state: ShiftState, names: Names) -> Event:
@@ -270,7 +271,10 @@ def _away(said: Said, state: ShiftState, names: Names) -> Event:
 
 
 def _in(said: Said, state: ShiftState, names: Names) -> Event:
-    return In(at=_at(said), who=said.who, person=names.find("person", said.body))
+    what, name = names.find_either("person", "ingredient", said.body)
+    if what == "person":
+        return In(at=_at(said), who=said.who, person=name)
+    return GoodsIn(at=_at(said), who=said.who, ingredient=name)
 
 
 def _late(said: Said, state: ShiftState, names: Names) -> Event:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from stationplan.live.effective import expressed
 from stationplan.live.errors import EventError
-from stationplan.live.events import Event, Recorded, Undo
+from stationplan.live.events import Event, GoodsIn, Recorded, Undo
+from stationplan.live.known import with_known
 from stationplan.live.naming import names_of
 from stationplan.live.reading import read
 from stationplan.live.record import Log
@@ -34,17 +35,19 @@ def understood(log: Log, words: Sequence[str], *, now: int, who: str) -> Event:
     """
     if now < 0:
         raise EventError(f"the shift begins on {log.day.isoformat()}, which is still to come; to try it out, use --now")
-    event = read(words, log.state, names_of(log.plan, from_plain(log.first.scenario)), now=now, who=who)
+    first = from_plain(log.first.scenario)
+    event = read(words, log.state, names_of(log.plan, first), now=now, who=who)
     if isinstance(event, Undo):
         why = complaint_about_undo(fold(log.plan, (), scenario=log.first.scenario), log.events, event.number)
     else:
-        why = complaint(log.state, event, now)
+        # What comes late may have been known before the shift began.
+        state = with_known(log.state, first) if isinstance(event, GoodsIn) else log.state
+        why = complaint(state, event, now)
     if why is not None:
         raise EventError(why)
     if isinstance(event, Undo):
         undone = next(entry.event for entry in log.events if entry.number == event.number)
         event = event.model_copy(update={"undone": told(undone)})
     after = [*log.events, Recorded(log.last + 1, "", event)]
-    state = fold(log.plan, after, scenario=log.first.scenario, known=log.known)
-    expressed(log.first.scenario, state)
+    expressed(log.first.scenario, fold(log.plan, after, scenario=log.first.scenario, known=log.known))
     return event

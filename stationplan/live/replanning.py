@@ -13,12 +13,23 @@ from stationplan.live.replan import WORTH_A_CHANGE, Replanned, replan
 from stationplan.plan.so_far import so_far_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from stationplan.live.events import Recorded
     from stationplan.live.record import Log
+    from stationplan.live.state import ShiftState
     from stationplan.plan.document import Plan
     from stationplan.plan.produce import Effort
+
+
+@dataclass(frozen=True, slots=True)
+class Unmanned:
+    """Work on a running batch, from a minute on, that is still somebody's who is away then."""
+
+    label: str
+    step: str
+    person: str
+    start: int
 
 
 @dataclass(frozen=True)
@@ -29,11 +40,13 @@ class Proposal:
         replanned: the plan and what is different in it.
         because: the events that the plan in force did not reckon with.
         after: number of the last entry that it reckons with.
+        unmanned: work on running batches of somebody who is away then, and whom nobody can stand in for.
     """
 
     replanned: Replanned
     because: tuple[Recorded, ...]
     after: int
+    unmanned: tuple[Unmanned, ...] = ()
 
     @property
     def breaks(self) -> bool:
@@ -75,4 +88,13 @@ def proposal(
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
     found = replan(log.plan, effective(log.first.scenario, state), so_far, limits, worth=worth, on_pushed=on_pushed)
     because = tuple(entry for entry in unheeded_by(log) if not isinstance(entry.event, Started | Finished))
-    return Proposal(found, because, log.last)
+    return Proposal(found, because, log.last, tuple(_unmanned(found.plan, state, now)))
+
+
+def _unmanned(plan: Plan, state: ShiftState, now: int) -> Iterator[Unmanned]:
+    for batch in plan.batches:
+        run = state.runs.get(batch.label)
+        for hand in batch.hands if run is not None and run.end is None else ():
+            start = max(hand.start, now)
+            if start < hand.end and state.absent(hand.person, start, hand.end):
+                yield Unmanned(batch.label, batch.step, hand.person, start)

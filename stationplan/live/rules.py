@@ -11,6 +11,7 @@ from stationplan.live.events import (
     Event,
     Failed,
     Finished,
+    GoodsIn,
     GoodsLate,
     In,
     OrderCancelled,
@@ -119,6 +120,12 @@ def _contradiction(state: ShiftState, event: Event) -> str | None:
             return f"order {event.order} has been cancelled" if line.cancelled else None
         case GoodsLate():
             return _later(event.until, event.at)
+        case GoodsIn():
+            late = next(
+                (late for late in state.goods if late.ingredient.casefold() == event.ingredient.casefold()), None
+            )
+            coming = late is not None and late.until > event.at
+            return None if coming else f"{event.ingredient} is not recorded as late at {format_clock(event.at)}"
         case _:
             return None
 

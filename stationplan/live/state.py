@@ -17,6 +17,7 @@ from stationplan.live.events import (
     Event,
     Failed,
     Finished,
+    GoodsIn,
     GoodsLate,
     In,
     Note,
@@ -126,7 +127,7 @@ class ShiftState:
         absences: people away, now or earlier.
         orders: what is ordered, cancelled ones included.
         stock: what was found.
-        goods: what comes late.
+        goods: what comes late, or has come.
         notes: what somebody wanted to be remembered.
         last: number of the last event, 0 before the first.
         last_standing: number of the last event that is neither an undo nor undone, 0 for none.
@@ -169,6 +170,11 @@ class ShiftState:
     def away(self, person: str, at: int) -> Absence | None:
         """The absence of somebody that goes on at a time; whoever said when they are back is reckoned in from then."""
         return next((a for a in self.absences if a.person == person and (a.end is None or a.end > at)), None)
+
+    def absent(self, person: str, start: int, end: int) -> bool:
+        """Whether somebody is recorded as away in a part of some minutes."""
+        own = (absence for absence in self.absences if absence.person == person)
+        return any(absence.start < end and (absence.end is None or absence.end > start) for absence in own)
 
 
 def fold(
@@ -225,7 +231,7 @@ def apply(state: ShiftState, entry: Recorded) -> ShiftState:
 def _applied(state: ShiftState, event: Event, number: int) -> ShiftState:
     match event:
         case Started() | Finished() | Overrunning() | Failed():
-            return replace(state, runs=_runs(state, event))
+            return replace(state, runs=_runs(state, event, number))
         case Out():
             rest = tuple(o for o in state.outages if o is not state.out(event.equipment, event.unit))
             before = state.out(event.equipment, event.unit)
@@ -257,12 +263,18 @@ def _applied(state: ShiftState, event: Event, number: int) -> ShiftState:
         case StockFound():
             return replace(state, stock=(*state.stock, event))
         case GoodsLate():
-            others_late = tuple(late for late in state.goods if late.ingredient != event.ingredient)
-            return replace(state, goods=(*others_late, event))
+            return replace(state, goods=(*_others(state.goods, event.ingredient), event))
+        case GoodsIn():
+            here = GoodsLate(at=event.at, who=event.who, ingredient=event.ingredient, until=event.at)
+            return replace(state, goods=(*_others(state.goods, event.ingredient), here))
         case Note():
             return replace(state, notes=(*state.notes, event))
         case _:
             return state
+
+
+def _others(goods: tuple[GoodsLate, ...], ingredient: str) -> tuple[GoodsLate, ...]:
+    return tuple(late for late in goods if late.ingredient != ingredient)
 
 
 def _covers(event: Back, outage: Outage) -> bool:
@@ -270,14 +282,16 @@ def _covers(event: Back, outage: Outage) -> bool:
     return event.equipment == outage.equipment and event.unit in (None, outage.unit)
 
 
-def _runs(state: ShiftState, event: Started | Finished | Overrunning | Failed) -> dict[str, Run]:
+def _runs(state: ShiftState, event: Started | Finished | Overrunning | Failed, number: int) -> dict[str, Run]:
     runs = dict(state.runs)
     if isinstance(event, Started):
         batch = next((batch for batch in state.plan.batches if batch.label == event.label), None)
         minutes = 0 if batch is None else minutes_of(state, batch, event.at)
-        runs[event.label] = Run(
-            event.label, event.at, None, event.at + minutes, "running", event.stations, event.people
-        )
+        people = event.people
+        if batch is not None and number <= state.known:
+            # A plan that reckons with it has handed on what somebody cannot do who is away.
+            people = tuple(hand.person for hand in batch.hands)
+        runs[event.label] = Run(event.label, event.at, None, event.at + minutes, "running", event.stations, people)
         return runs
     run = runs.get(event.label)
     if run is None:

@@ -8,6 +8,7 @@ from stationplan.live.events import (
     Event,
     Failed,
     Finished,
+    GoodsIn,
     GoodsLate,
     In,
     Note,
@@ -59,6 +60,8 @@ def _what(event: Event) -> str:
             return f"stock {event.quantity} {event.item}{_until(event.until)}"
         case GoodsLate():
             return f"late {event.ingredient}{_until(event.until)}"
+        case GoodsIn():
+            return f"in {event.ingredient}"
         case Note():
             return f"note {event.text}"
         case Undo():

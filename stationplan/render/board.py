@@ -9,7 +9,8 @@ from markupsafe import Markup
 
 from stationplan.live.events import Recorded, Undo
 from stationplan.live.expecting import Outlook
-from stationplan.live.moment import Moment, Turn, turns_of
+from stationplan.live.moment import Moment, turns_of
+from stationplan.live.turns import Turn
 from stationplan.live.wording import told
 from stationplan.plan.document import Plan
 from stationplan.render.page.views import view

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from stationplan.live.differences import Differences, Moved, OrderNow
-from stationplan.live.replanning import Proposal
+from stationplan.live.differences import Differences, Moved, OrderNow, StockLeft
+from stationplan.live.replanning import Proposal, Unmanned
 from stationplan.live.wording import told
 from stationplan.plan.document import Lifted
 from stationplan.render.lettering import clean, wrap
-from stationplan.scenario.units import format_clock, format_duration
+from stationplan.scenario.units import format_clock, format_duration, format_quantity
 
 MOST_NAMED = 6
 """Batches and events named in a line; of more it is told how many there are."""
@@ -33,6 +33,8 @@ def replan_page(proposal: Proposal, *, width: int, unicode: bool = True) -> str:
         _others(found),
         "because: " + (_named([told(event.event) for event in proposal.because]) or "of the time that has passed"),
         *_lifted(found.lifted),
+        *(_left(stock) for stock in found.stock_left),
+        *(_unmanned(work) for work in proposal.unmanned),
     ]
     return "".join(f"{line}\n" for text in lines for line in wrap(clean(text, unicode), width, "  "))
 
@@ -102,6 +104,19 @@ def _lifted(lifted: Sequence[Lifted]) -> Iterator[str]:
             f"! What {rule.before} gave {said[rule.rule]} until {after}. Look at it: if it is no good any more, record "
             f"failed {rule.before}, and plan once more."
         )
+
+
+def _left(stock: StockLeft) -> str:
+    amount = format_quantity(stock.quantity, stock.unit)
+    until = format_clock(stock.use_by)
+    return f"! {amount} {stock.item} in stock, to be used by {until}, are not taken up in time: so much is made anew."
+
+
+def _unmanned(work: Unmanned) -> str:
+    return (
+        f"! {work.label} {work.step} needs hands at {format_clock(work.start)}, but {work.person} is away and nobody "
+        f"can stand in: lend it a hand, or record failed {work.label}, and plan once more."
+    )
 
 
 def _named(names: Sequence[str]) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from stationplan.live.events import Recorded, Undo
 from stationplan.live.expecting import Delivery, Outlook
-from stationplan.live.moment import Moment, Turn, turns_of
+from stationplan.live.moment import Moment, turns_of
 from stationplan.live.standing import as_it_stands
+from stationplan.live.turns import Turn
 from stationplan.live.wording import told
 from stationplan.plan.wording import ordered
 from stationplan.render.chart import chart

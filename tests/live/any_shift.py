@@ -118,7 +118,7 @@ class AnyShift:
             return
         except (ImpossibleError, NothingFoundError):
             self.seen["no plan"] += 1
-            assert ledger.open_ended
+            assert ledger.open_ended or _hopeless(effective(self.first.scenario, log.state))
             return
         self.seen["accepted" if accepted else "proposed"] += 1
         assert check_plan(plan) == ()
@@ -185,6 +185,15 @@ def _out_of_order(moment: Moment, steps: Sequence[str]) -> Iterator[str]:
                     shares = first < Fraction(taker.batch.last) and Fraction(taker.batch.first) < last
                     if shares and giver.end > taker.start and taker.standing != "blocked":
                         yield f"{taker.batch.label} is expected at {taker.start}, {giver.batch.label} ends {giver.end}"
+
+
+def _hopeless(raw: dict[str, Any]) -> bool:
+    """Whether a kitchen has no plan that can be found even if nothing has happened."""
+    try:
+        produce(build(from_plain(raw)), raw, MORE)
+    except (NetworkError, ImpossibleError, NothingFoundError):
+        return True
+    return False
 
 
 def first_plan(seed: int) -> tuple[dict[str, Any], Plan] | None:
