@@ -124,10 +124,12 @@ def _hands(state: ShiftState, forecast: Forecast) -> Iterator[Alarm]:
     for turn in turns_in(state, forecast):
         start, batch = max(turn.start, forecast.now), turn.outlook.batch
         if turn.outlook.standing == "running" and turn.end > start and state.absent(turn.person, start, turn.end):
+            # A plan hands on only what has not begun.
+            doing = "plan the rest anew to hand it over" if turn.start >= forecast.now else "lend it a hand"
             yield Alarm(
                 start,
-                f"{batch.label} {batch.step} needs hands at {format_clock(start)}, but {turn.person} is away: plan the "
-                f"rest anew to hand it over, or record failed {batch.label}",
+                f"{batch.label} {batch.step} needs hands at {format_clock(start)}, but {turn.person} is away: "
+                f"{doing}, or record failed {batch.label}",
             )
 
 

@@ -123,6 +123,11 @@ class AnyShift:
         self.seen["accepted" if accepted else "proposed"] += 1
         assert check_plan(plan) == ()
         assert plan.scenario == effective(self.first.scenario, log.state)
+        done = {b.label for b in log.plan.past.began if b.outcome != "running"} if log.plan.past else set()
+        before, after = ({b.label: b for b in one.batches if b.label in done} for one in (log.plan, plan))
+        for label in done & ledger.begun.keys():
+            if ledger.begun[label].end == before[label].end and ledger.begun[label].lost == before[label].lost:
+                assert (after[label].seats, after[label].hands) == (before[label].seats, before[label].hands)
         wrong = list(faults(plan, self.raw, ledger, now))
         assert wrong == [], wrong
         ranges = {t.label: (str(t.first), str(t.last)) for t in network_of(plan).tasks if isinstance(t, BatchTask)}

@@ -172,8 +172,9 @@ def _undone(plan: Plan, ledger: Ledger, now: int) -> Iterator[str]:
             yield f"{label} ended at {run.end}: now {batch.end}"
         if tuple(seat.station for seat in batch.seats) != run.stations:
             yield f"{label} was begun on {run.stations}: now {batch.seats}"
-        if run.end is not None and tuple(hand.person for hand in batch.hands) != run.people:
-            yield f"{label} was done by {run.people}: now {batch.hands}"
+        # What had not begun of it may have been handed on by a plan.
+        if run.people and min(batch.hands, key=lambda hand: hand.start).person not in run.people:
+            yield f"{label} was begun by {run.people}: now {batch.hands}"
 
 
 def _begun(plan: Plan, ledger: Ledger) -> list[Batch]:

@@ -8,7 +8,8 @@ from collections.abc import Callable
 import pytest
 
 from stationplan.live.effective import effective, expressed
-from stationplan.live.events import Event, GoodsLate, Out, Recorded, Slower, StockFound
+from stationplan.live.events import Event, GoodsIn, GoodsLate, Out, Recorded, Slower, StockFound
+from stationplan.live.known import with_known
 from stationplan.live.record import Log
 from stationplan.live.state import fold
 from stationplan.plan.document import Plan
@@ -83,6 +84,15 @@ def test_stock_and_late_goods_are_written_in_words_of_the_format(plan: Plan) -> 
     raw = effective(plan.scenario, fold(plan, [Recorded(1, MOMENT, found), Recorded(2, MOMENT, late)]))
     assert raw["stock"] == [{"item": "lemon cream", "quantity": "1 kg", "from": "07:00", "use_by": "10:00"}]
     assert raw["goods"] == [{"ingredient": "butter", "from": "08:00"}]
+
+
+def test_goods_that_were_known_to_come_late_come_when_it_was_told_last(plan: Plan) -> None:
+    raw = {**plan.scenario, "goods": [{"ingredient": "Butter", "from": "07:30"}]}
+    later = Recorded(1, MOMENT, GoodsLate(at=420, who="Ida", ingredient="butter", until=480))
+    come = Recorded(2, MOMENT, GoodsIn(at=430, who="Ida", ingredient="butter"))
+    assert expressed(raw, fold(plan, [later])).goods[0].since == 480
+    assert expressed(raw, fold(plan, [later, come])).goods[0].since == 430
+    assert [late.until for late in with_known(fold(plan, [later, come]), from_plain(raw)).goods] == [430]
 
 
 @pytest.mark.parametrize(

@@ -8,11 +8,14 @@ from typing import Any
 
 import pytest
 
+from stationplan.network import build
 from stationplan.plan.document import Plan
 from stationplan.plan.errors import PlanError
+from stationplan.plan.produce import produce
 from stationplan.plan.so_far import Recorded, so_far_of
+from stationplan.scenario import from_plain
 
-from .shifts import SHIFT, as_planned, batches, failed, planned, total, went_on
+from .shifts import LITTLE, SHIFT, as_planned, batches, failed, planned, total, went_on
 
 BAKES = ("Ab1", "Ab2", "Ab3")
 
@@ -29,6 +32,10 @@ def late(plan: Plan, label: str, minutes: int) -> tuple[dict[str, Recorded], int
     runs = as_planned(plan, now)
     runs[label] = replace(runs[label], expected_end=runs[label].expected_end + minutes)
     return runs, now
+
+
+def clock(minutes: int) -> str:
+    return f"{minutes // 60:02}:{minutes % 60:02}"
 
 
 def with_orders(*orders: dict[str, Any]) -> dict[str, Any]:
@@ -76,6 +83,50 @@ def test_somebody_else_ends_what_somebody_has_begun_who_is_away() -> None:
     again = batches(went_on(plan, as_planned(plan, now), now, raw))["Ab2"]
 
     assert {hand.person for hand in again.hands if hand.doing == "unload"} == {"Ines", "Odo"} - {person}
+
+
+def test_work_that_is_to_come_stays_one_piece_for_each_pair_of_hands() -> None:
+    """Two ovens are emptied by the same person, as recorded, and one of them a minute before the other."""
+    raw = deepcopy(SHIFT)
+    raw["kitchen"]["equipment"][0]["count"] = 2
+    plan = produce(build(from_plain(raw)), raw, LITTLE)
+    first, second = (batches(plan)[label] for label in BAKES[:2])
+    now = max(first.start, second.start) + 2
+    runs = as_planned(plan, now)
+    for label, end in (("Ab1", now + 10), ("Ab2", now + 11)):
+        runs[label] = replace(runs[label], expected_end=end, people=("Ines", "Ines"))
+    again = batches(went_on(plan, runs, now))
+
+    assert [len(again[label].hands) for label in BAKES[:2]] == [2, 2]
+    assert {again[label].hands[1].person for label in BAKES[:2]} == {"Ines", "Odo"}
+
+
+def test_an_oven_that_was_out_of_use_has_further_to_heat_than_was_planned() -> None:
+    raw = deepcopy(SHIFT)
+    raw["products"]["bun"] = {
+        "makes": "1 tray",
+        "steps": [{"name": "bake", "takes": "10 min", "equipment": "oven at 200 C", "hands_on": "none"}],
+    }
+    raw["orders"] = [{"product": "tart", "quantity": 2, "due": "07:30"}, {"product": "bun", "quantity": 2}]
+    plan = produce(build(from_plain(raw)), raw, LITTLE)
+    heating = next(change for change in plan.changes if change.before == "180 C")
+    assert heating.end - heating.start == 2
+    now = heating.start + 1
+    runs = {label: run for label, run in as_planned(plan, now).items() if not label.startswith("C")}
+    raw["kitchen"]["equipment"][0]["out_of_use"] = [f"{clock(heating.start - 8)}-{clock(heating.start - 3)}"]
+    so_far = so_far_of(plan, [replace(runs[label], end=heating.start - 9) for label in ("Ab1",)], now, from_plain(raw))
+
+    # Cold since it is back, and heated by 10 degrees a minute since it was to be.
+    assert so_far.ovens["oven"].celsius == 30
+
+
+def test_a_batch_that_goes_on_alone_keeps_its_number() -> None:
+    plan = planned()
+    now = batches(plan)["Ca2"].start + 1
+    runs = {label: run for label, run in as_planned(plan, now).items() if label != "Ca1"}
+    again = went_on(plan, runs, now, with_orders({"product": "tart", "quantity": 2}))
+
+    assert [(b.number, b.of) for b in again.batches if b.step == "fill"] == [(2, 2)]
 
 
 def test_a_batch_that_should_have_ended_long_ago_ends_now() -> None:

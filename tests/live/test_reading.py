@@ -48,6 +48,7 @@ def names(plan: Plan) -> Names:
         ("late whole egg until 10:30", "late whole egg until 10:30 at 08:00"),
         ("late cocoa butter until 10:30", "late cocoa butter until 10:30 at 08:00"),
         ("in odo", "in Odo at 08:00"),
+        ("in whole egg at 7:55", "in whole egg at 07:55"),
         ("order add 24 larkfield tartlet due 11", "order add 24 Larkfield tartlet due 11:00 at 08:00"),
         ("order change larkfield tartlet 120", "order change 1 120 at 08:00"),
         ("order change 1 120 due 10:30", "order change 1 120 due 10:30 at 08:00"),
@@ -92,6 +93,14 @@ def test_what_is_told_of_an_event_records_it_again(plan: Plan) -> None:
 )
 def test_a_time_without_a_day_is_the_nearest(plan: Plan, clock: str, now: str, meant: str) -> None:
     assert typed(plan, f"finished Ac1 at {clock}", now=now).at == parse_clock(meant)
+
+
+def test_a_batch_that_is_to_end_before_now_is_a_slip(plan: Plan) -> None:
+    with pytest.raises(EventError, match="until 07:55 is not after 08:00; if a day later is meant, write day 2 07:55"):
+        typed(plan, "overrunning Ac1 until 7:55")
+    assert told(typed(plan, "overrunning Ac1 until 0:10", now="23:50")) == (
+        "overrunning Ac1 until day 2 00:10 at 23:50"
+    )
 
 
 def test_a_batch_says_where_and_by_whom_it_was_planned_unless_told_otherwise(plan: Plan) -> None:

@@ -37,6 +37,8 @@ SEVEN = 7 * 60
         (["away Odo at 06:30"], "away Odo", "Odo is recorded as away since 06:30"),
         (["away Odo at 06:30 until 09:00"], "away Odo until 09:00", "Odo is recorded as away since 06:30"),
         (["away Odo at 06:30"], "in Odo at 06:20", "06:20 is too early: Odo is away since 06:30"),
+        ([], "in butter", "butter is not recorded as late at 07:00"),
+        (["late butter until 06:50 at 06:30"], "in butter", "butter is not recorded as late at 07:00"),
         (["away Odo at 06:30"], "started Aa1 by Odo", "Odo is recorded as away since 06:30; say who does it"),
         ([], "in Odo", "Odo is not recorded as away at 07:00"),
         (["away Odo at 06:30", "in Odo at 06:40"], "in Odo", "Odo is not recorded as away at 07:00"),
