@@ -38,7 +38,7 @@ CLOSES = 30 * 60
 
 
 def any_kitchen(chance: Random) -> dict[str, Any]:
-    """A scenario as plain data: two or three items in a kitchen that opens at 06:00 and closes long after it is done."""
+    """A scenario as plain data: a few items in a kitchen that opens at 06:00 and closes long after they are made."""
     components = {"base": _item(chance, "flour")}
     if chance.random() < 0.4:
         components["cream"] = _item(chance, "milk", shelf_life=chance.choice(["40 min", "3 h"]))

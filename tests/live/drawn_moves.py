@@ -1,4 +1,4 @@
-"""What somebody might type into a shift next: mostly what the plan says, now and then what goes wrong, also nonsense."""
+"""What somebody might type into a shift next: what the plan says, what goes wrong, now and then nonsense."""
 
 from __future__ import annotations
 
@@ -29,6 +29,7 @@ NONSENSE = (
 PLACES = ("deck oven", "mixer", "freezer", "rack", "stove", "rack 1", "deck oven 2", "stove 2", "small oven")
 PLANNING = ("replan", "accept", "accept", "search")
 """Words that plan the rest anew: only to look at it, to go by it, or to look for a better one to go by."""
+GOODS = ("flour", "egg", "sugar", "milk")
 PEOPLE = ("Ines", "Odo", "Ada")
 
 
@@ -83,7 +84,8 @@ def _mishap(chance: Random, log: Log, moment: Moment) -> str:
     item = chance.choice(plan.amounts).item
     back = [f"{o.equipment}{'' if o.unit is None else f' {o.unit}'}" for o in moment.state.outages if o.ended is None]
     away = [absence.person for absence in moment.state.absences if absence.ended is None]
-    drawn = chance.choice(
+    late = [goods.ingredient for goods in moment.state.goods if goods.until > now]
+    return chance.choice(
         (
             f"overrunning {chance.choice(begun)} +{chance.randint(1, 30)}",
             f"overrunning {chance.choice(begun)} until {format_clock(now + chance.randint(-5, 40))}",
@@ -99,7 +101,8 @@ def _mishap(chance: Random, log: Log, moment: Moment) -> str:
             f"in {chance.choice(away or [person])}{_ago(chance, now, 5)}",
             f"in {chance.choice(away or [person])}",
             f"late {person} until {format_clock(now + chance.randint(5, 60))}",
-            f"late {chance.choice(('flour', 'egg', 'sugar', 'milk'))} until {format_clock(now + chance.randint(1, 60))}",
+            f"late {chance.choice(GOODS)} until {format_clock(now + chance.randint(1, 60))}",
+            f"in {chance.choice(late or GOODS)}{_ago(chance, now, 5)}",
             f"order add {chance.randint(1, 4)} {product}{chance.choice(('', ' due 10:30'))}",
             f"order change {chance.choice((1, 1, 2, 3))} {chance.randint(1, 7)}",
             f"order change {chance.choice((1, 2, 3))} due {format_clock(now + chance.randint(10, 200))}",
@@ -111,4 +114,3 @@ def _mishap(chance: Random, log: Log, moment: Moment) -> str:
             f"undo {chance.randint(1, max(1, log.last))}",
         )
     )
-    return drawn

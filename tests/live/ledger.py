@@ -1,4 +1,4 @@
-"""What a shift's record means, worked out with no help of what is tested, and what must hold of every plan made from it.
+"""What a shift's record means, worked out without the help of what is tested, and what must hold of plans made from it.
 
 Everything is told minute by minute and amount by amount, as slow and as plain as it can be.
 """
@@ -9,6 +9,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from stationplan.live.events import (
@@ -16,6 +17,7 @@ from stationplan.live.events import (
     Back,
     Failed,
     Finished,
+    GoodsIn,
     GoodsLate,
     In,
     OrderAdded,
@@ -121,6 +123,8 @@ def _write(found: Ledger, entry: Recorded) -> None:
         case StockFound():
             until = EVER if event.until is None else event.until
             found.stock.append((event.item, amount(event.quantity), event.at, until))
+        case GoodsIn():
+            found.goods[event.ingredient] = event.at
         case GoodsLate():
             found.goods[event.ingredient] = event.until
         case Overrunning():
@@ -283,7 +287,7 @@ def _order_of_steps(plan: Plan, raw: dict[str, Any], ledger: Ledger) -> Iterator
     """Inside an item every batch begins when all that it takes has been given, and has waited."""
     for name, item in {**raw["components"], **raw["products"]}.items():
         steps = item["steps"]
-        for before, after in zip(_steps(item), _steps(item)[1:], strict=False):
+        for before, after in pairwise(_steps(item)):
             positions = [place for place, step in enumerate(steps) if step.get("name") in (before, after)]
             least = sum(int(step["at_least"].split()[0]) for step in steps[positions[0] + 1 : positions[1]])
             givers = [batch for batch in plan.batches if (batch.item, batch.step) == (name, before) and not batch.lost]
@@ -302,7 +306,7 @@ def _order_of_steps(plan: Plan, raw: dict[str, Any], ledger: Ledger) -> Iterator
 
 
 def _taken(plan: Plan, raw: dict[str, Any], component: str) -> list[tuple[int, Fraction, str]]:
-    """When how much of a component is taken up, by which batch: uses stand at products, and go into their first step."""
+    """When how much of a component is taken up, by which batch: it goes into the first step of products."""
     found = []
     for name, product in raw["products"].items():
         for batch in plan.batches:

@@ -13,6 +13,7 @@ from stationplan.live.standing import as_it_stands
 from stationplan.plan.document import Batch, Plan
 from stationplan.render.marks import Kind
 from stationplan.render.rows import rows_of
+from stationplan.scenario.units import format_clock
 
 from .conftest import Tell
 
@@ -196,3 +197,16 @@ def test_somebody_away_is_told_apart_from_a_break(plan: Plan, tell: Tell, look: 
     kinds = [(bar.kind, bar.start, bar.end) for bar in rows["Odo"].away]
     assert (Kind.ABSENT, 400, 410) in kinds
     assert Kind.BREAK in [kind for kind, *_ in kinds]
+
+
+def test_whoever_is_away_when_a_running_batch_needs_hands_is_named(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    bake = batch(plan, "Ac1")
+    person = next(hand.person for hand in bake.hands if hand.doing == "unload")
+    as_planned(tell, plan, bake.start + 5)
+    tell(f"away {person} until +60", now=bake.start + 5)
+    wanted = f"Ac1 bake shells needs hands at {format_clock(bake.end - 1)}, but {person} is away: plan the rest anew"
+    assert any(alarm.sentence.startswith(wanted) for alarm in look(bake.start + 6).alarms)
+    tell(f"in {person}", now=bake.start + 7)
+    assert not any("needs hands" in alarm.sentence for alarm in look(bake.start + 8).alarms)
