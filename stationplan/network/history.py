@@ -164,7 +164,7 @@ class History:
                 meaning.append(replace(seat, amount=amount))
         for hand in run.hands:
             begins, ends = max(self.now, hand.start - self.opens), min(hand.end - self.opens, end)
-            under_way = hand.start - self.opens < self.now
+            under_way = hand.begun(run.start, self.so_far.now)
             crew = None if under_way or begins >= ends else self._crew(hand, step, begins, ends)
             if crew is None:
                 fixed.append(hand)

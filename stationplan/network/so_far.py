@@ -30,6 +30,10 @@ class Hands:
     end: int
     doing: Doing
 
+    def begun(self, run_start: int, now: int) -> bool:
+        """Whether it is under way or over: what a batch begins with has begun with it, even if that was only now."""
+        return self.start < now or self.start == run_start
+
 
 @dataclass(frozen=True, slots=True)
 class Run:

@@ -46,7 +46,7 @@ def _began(run: Run, now: int) -> Began:
         end=run.end,
         outcome=run.outcome,
         stations=tuple(station for station, _ in run.seats),
-        people=tuple(dict.fromkeys(hand.person for hand in run.hands if hand.start < now)),
+        people=tuple(dict.fromkeys(hand.person for hand in run.hands if hand.begun(run.start, now))),
     )
 
 

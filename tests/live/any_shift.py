@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import reduce

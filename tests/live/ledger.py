@@ -177,7 +177,7 @@ def _undone(plan: Plan, ledger: Ledger, now: int) -> Iterator[str]:
         if tuple(seat.station for seat in batch.seats) != run.stations:
             yield f"{label} was begun on {run.stations}: now {batch.seats}"
         # What had not begun of it may have been handed on by a plan.
-        if run.people and min(batch.hands, key=lambda hand: hand.start).person not in run.people:
+        if not {hand.person for hand in batch.hands if hand.start == batch.start} <= set(run.people):
             yield f"{label} was begun by {run.people}: now {batch.hands}"
 
 

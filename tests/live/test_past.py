@@ -101,6 +101,19 @@ def test_work_that_is_to_come_stays_one_piece_for_each_pair_of_hands() -> None:
     assert {again[label].hands[1].person for label in BAKES[:2]} == {"Ines", "Odo"}
 
 
+def test_whoever_begins_a_batch_this_very_minute_goes_on_with_it() -> None:
+    plan = planned()
+    batch = batches(plan)["Aa1"]
+    [hand] = batch.hands
+    other = "Ines" if hand.person == "Odo" else "Odo"
+    away = deepcopy(SHIFT)
+    (mine,) = (entry for entry in away["kitchen"]["people"] if entry["name"] == other)
+    mine["breaks"] = [f"{clock(batch.start)}-{clock(batch.start + 3)}"]
+    begun = Recorded("Aa1", batch.start, None, batch.end, "running", people=(other,))
+
+    assert batches(went_on(plan, {"Aa1": begun}, batch.start, away))["Aa1"].hands[0].person == other
+
+
 def test_an_oven_that_was_out_of_use_has_further_to_heat_than_was_planned() -> None:
     raw = deepcopy(SHIFT)
     raw["products"]["bun"] = {

@@ -61,7 +61,7 @@ def _check_batch(past: Past, told: Began, batch: Batch) -> Iterator[Fault]:
         yield _fault(f"{told.label} {outcome}, but the plan says otherwise.", told.label)
     if tuple(seat.station for seat in batch.seats) != told.stations:
         yield _fault(f"{told.label} was begun on {', '.join(told.stations) or 'no station'}.", told.label)
-    people = {hand.person for hand in batch.hands if hand.start < past.now}
+    people = {hand.person for hand in batch.hands if hand.start < past.now or hand.start == batch.start}
     if people != set(told.people):
         yield _fault(f"{told.label} was begun by {', '.join(told.people) or 'nobody'}.", told.label)
 
