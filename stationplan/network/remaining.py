@@ -46,10 +46,27 @@ def continued(production: Production, so_far: SoFar) -> Production:
 
     for entry in flow.steps:
         take(entry)
+    for link in flow.links:
+        batches[link.after] = _in_step(batches[link.before], batches[link.after])
     ordered = {entry.index: batches[entry.index] for entry in flow.steps}
     found = replace(production, batches=ordered)
     given = found.given(flow.outlet)
     return replace(found, made=given[-1].last if given else Fraction(0))
+
+
+def _in_step(before: tuple[Range, ...], after: tuple[Range, ...]) -> tuple[Range, ...]:
+    """The batches of a step in the order of those before it, where each goes on with the one of its number.
+
+    Whoever begins with another batch than the first would else mix what belongs apart, and a short wait could not be
+    kept any more.
+    """
+    known = {(batch.number, batch.size): place for place, batch in enumerate(before)}
+    rest = [batch for batch in after if batch.begun is None]
+    if any((batch.number, batch.size) not in known for batch in rest):
+        return after
+    rest.sort(key=lambda batch: known[batch.number, batch.size])
+    begun = [batch for batch in after if batch.begun is not None]
+    return tuple(_ranges((batch.number, batch.size, batch.begun) for batch in (*begun, *rest)))
 
 
 def _batches(production: Production, entry: Entry, wanted: Fraction, so_far: SoFar) -> tuple[Range, ...]:

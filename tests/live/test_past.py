@@ -101,6 +101,16 @@ def test_work_that_is_to_come_stays_one_piece_for_each_pair_of_hands() -> None:
     assert {again[label].hands[1].person for label in BAKES[:2]} == {"Ines", "Odo"}
 
 
+def test_whoever_begins_with_the_last_batch_goes_on_with_it() -> None:
+    plan = went_on(planned(), {}, 360, with_orders({"product": "tart", "quantity": 5}))
+    odd = batches(plan)["Aa3"]
+    assert (odd.first, odd.last) == ("4", "5")
+    begun = Recorded("Aa3", 360, None, 366, "running")
+    again = batches(went_on(plan, {"Aa3": begun}, 362))
+
+    assert [(again[label].first, again[label].last) for label in ("Aa3", "Ab3")] == [("0", "1"), ("0", "1")]
+
+
 def test_whoever_begins_a_batch_this_very_minute_goes_on_with_it() -> None:
     plan = planned()
     batch = batches(plan)["Aa1"]

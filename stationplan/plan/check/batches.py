@@ -38,7 +38,11 @@ def check_batches(case: Case) -> Iterator[Fault]:
                 of = max([len(runs), *(run.batch.number for run in runs)])
                 yield from _check_numbers(stage, runs, of, gaps=True)
             yield from _check_ranges(case, recipe, stage, runs, wanted)
-            yield from _check_sizes(recipe, stage, tuple(run for run in runs if run.began is None))
+            to_come = [run for run in runs if run.began is None]
+            if case.plan.past is not None:
+                # They follow what they take up, in whatever order that was begun.
+                to_come.sort(key=lambda run: -run.size)
+            yield from _check_sizes(recipe, stage, tuple(to_come))
             yield from _check_sequence(stage, runs)
 
 
