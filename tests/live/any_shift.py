@@ -6,6 +6,7 @@ import shutil
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import reduce
@@ -34,6 +35,7 @@ from stationplan.plan.produce import Effort, produce
 from stationplan.plan.rebuilding import network_of
 from stationplan.render.shift import status_page
 from stationplan.scenario import from_plain
+from stationplan.scenario.units import format_clock
 
 from .any_kitchen import any_kitchen
 from .conftest import DAY, MOMENT
@@ -196,13 +198,13 @@ def _hopeless(raw: dict[str, Any]) -> bool:
     return False
 
 
-def first_plan(seed: int) -> tuple[dict[str, Any], Plan] | None:
-    """A kitchen and its plan; None where the kitchen can do nothing."""
-    raw = any_kitchen(Random(seed))
-    try:
-        return raw, produce(build(from_plain(raw)), raw, FIRST)
-    except (NetworkError, ImpossibleError, NothingFoundError):
-        return None
+def first_plan(seed: int) -> tuple[dict[str, Any], Plan]:
+    """A kitchen drawn at random, the first from a seed that can do what is ordered, and its plan."""
+    chance = Random(seed)
+    while True:
+        raw = any_kitchen(chance)
+        with suppress(NetworkError, ImpossibleError, NothingFoundError):
+            return raw, produce(build(from_plain(raw)), raw, FIRST)
 
 
 @dataclass
@@ -210,8 +212,18 @@ class Played:
     """A shift that was played: what was typed, what broke it, if anything, and what happened how often."""
 
     moves: list[Move]
-    error: BaseException | None
+    error: Exception | None
     seen: Counter[str]
+
+    @property
+    def told(self) -> str:
+        """What was typed, with the time before it."""
+        return "; ".join(f"{format_clock(now)} {words}" for now, words in self.moves)
+
+
+def played(seed: int) -> Played:
+    """A shift drawn at random and played."""
+    return play(*first_plan(seed), _drawn_by(Random(seed)))
 
 
 def play(raw: dict[str, Any], plan: Plan, drawn: Callable[[AnyShift], Iterator[Move]]) -> Played:
@@ -231,7 +243,7 @@ def play(raw: dict[str, Any], plan: Plan, drawn: Callable[[AnyShift], Iterator[M
     return Played(played, None, shift.seen)
 
 
-def drawn_by(chance: Random) -> Callable[[AnyShift], Iterator[Move]]:
+def _drawn_by(chance: Random) -> Callable[[AnyShift], Iterator[Move]]:
     """Moves at increasing times, each drawn from what is recorded by then."""
 
     def draw(shift: AnyShift) -> Iterator[Move]:

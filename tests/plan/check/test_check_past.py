@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from copy import deepcopy
+from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 from typing import Any
 
 import pytest
 
+from stationplan.network import build
 from stationplan.plan.check import FaultKind, check_plan
 from stationplan.plan.document import Plan
-from tests.live.shifts import as_planned, batches, failed, planned, went_on
+from stationplan.plan.produce import produce
+from stationplan.plan.so_far import so_far_of
+from stationplan.scenario import from_plain
+from tests.live.shifts import LITTLE, SHIFT, as_planned, batches, failed, planned, went_on
 
 from .spoiling import add, batch, move, put
 
@@ -111,3 +117,36 @@ def test_an_oven_has_to_get_hot_from_what_it_was_at() -> None:
 
     kinds = {fault.kind for fault in check_plan(Plan.model_validate(again))}
     assert kinds & {FaultKind.OVEN_COLD, FaultKind.CHANGE_MISSING}
+
+
+@cache
+def left_over() -> Plan:
+    """Six trays of shells in stock: two past their use-by, of two more one is counted on, two have none."""
+    raw = deepcopy(SHIFT)
+    entries: list[dict[str, Any]] = [{"use_by": "06:20"}, {"use_by": "10:00"}, {}]
+    raw["stock"] = [{"item": "shell", "quantity": "2 trays", **entry} for entry in entries]
+    so_far = replace(so_far_of(planned(), (), 390), counted={1: Fraction(1)})
+    return produce(build(from_plain(raw), so_far=so_far), raw, LITTLE)
+
+
+def test_stock_is_counted_on_as_long_as_it_can_be_used() -> None:
+    assert check_plan(left_over()) == ()
+    assert [stock.quantity for stock in left_over().stock] == ["1", "2"]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda plan: put(plan["past"], left_over=[]),
+        lambda plan: put(plan["past"]["left_over"][0], counted="2"),
+        lambda plan: put(plan["past"]["left_over"][0], stock=3),
+        lambda plan: put(plan["past"]["left_over"][0], stock=4),
+        lambda plan: put(plan["past"], now=375),
+        lambda plan: put(plan["stock"][0], quantity="2"),
+        lambda plan: put(plan["scenario"]["stock"][2], use_by="06:20"),
+    ],
+)
+def test_stock_that_is_or_is_not_counted_on_wrongly_is_found(change: Change) -> None:
+    plan = deepcopy(left_over().model_dump(mode="json"))
+    change(plan)
+    assert FaultKind.STOCK_DIFFERS in {fault.kind for fault in check_plan(Plan.model_validate(plan))}
