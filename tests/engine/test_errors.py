@@ -176,10 +176,12 @@ def test_a_solver_that_breaks_down_is_asked_again(monkeypatch: pytest.MonkeyPatc
 
 INTERRUPTED = textwrap.dedent(
     """
-    import _thread, threading
+    import _thread, signal, threading
     from engine.build import check, kitchen
     from stationplan.engine import solve
 
+    # A program started in the background may have Ctrl-C switched off.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     problem = kitchen(6, 6)
     found = threading.Event()
 

@@ -90,7 +90,7 @@ def test_a_job_shop_of_the_literature_is_solved_to_its_optimum(name: str, optimu
     instance = load_benchmark_instance(name)
     jobs = [[[(operation.machine_id, operation.duration)] for operation in job] for job in instance.jobs]
     problem = job_shop(jobs)
-    result = solve(problem, time_limit=600, workers=2)
+    result = solve(problem, effort=8)
     check(problem, result)
     assert result.status is Status.OPTIMAL
     assert (result.tiers[1].value, result.tiers[1].bound) == (optimum, optimum)
