@@ -8,6 +8,7 @@ from stationplan.live.events import (
     Event,
     Failed,
     Finished,
+    GoodsIn,
     GoodsLate,
     In,
     OrderAdded,
@@ -51,9 +52,12 @@ def now_true(state: ShiftState, event: Event) -> str:
             return _order(state, event.order)
         case StockFound():
             return f"{event.quantity} {event.item} are not in stock"
-        case GoodsLate():
+        case GoodsLate() | GoodsIn():
             late = next((late for late in state.goods if late.ingredient == event.ingredient), None)
-            return f"{event.ingredient} {f'comes at {format_clock(late.until)}' if late else 'is not late'}"
+            if late is not None:
+                return f"{event.ingredient} comes at {format_clock(late.until)}"
+            before = "is not late" if isinstance(event, GoodsLate) else "comes when the scenario says"
+            return f"{event.ingredient} {before}"
         case _:
             return "everything else is as it was"
 

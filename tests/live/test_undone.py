@@ -35,6 +35,7 @@ BEFORE = ["started Aa1 at 06:01", "finished Aa1 at 06:10", "started Ab1 at 07:00
         ([], "stock 2 trays tartlet shell", "2 trays tartlet shell are not in stock"),
         ([], "late whole egg until 10:30", "whole egg is not late"),
         (["late whole egg until 9:30"], "late whole egg until 10:30", "whole egg comes at 09:30"),
+        (["late whole egg until 9:30"], "in whole egg", "whole egg comes at 09:30"),
         ([], "note it hums", "everything else is as it was"),
     ],
 )
