@@ -188,8 +188,7 @@ class _Builder:
                     Taker(batch.first, batch.last, task, link.stands)
                     for batch, task in zip(production.batches[link.after], self.batches[name, link.after], strict=True)
                 ]
-                before = self.batches[name, link.before]
-                self._add_lots(production, production.given(link.before), before, takers)
+                self._add_lots(production, production.given(link.before), self.batches[name, link.before], takers)
 
     def add_taken_lots(self, claims: Mapping[str, tuple[Claim, ...]]) -> None:
         """What goes from the last step of a component to the steps that take it up."""
@@ -220,8 +219,8 @@ class _Builder:
                     for batch in production.given(flow.outlet)
                     if batch.size
                 ]
-                before = self.batches[production.recipe.name, flow.outlet]
-                self._add_lots(production, production.given(flow.outlet), before, takers)
+                tasks = self.batches[production.recipe.name, flow.outlet]
+                self._add_lots(production, production.given(flow.outlet), tasks, takers)
 
     def supply_of(self, production: Production) -> tuple[int, ...]:
         """The tasks that give what others take up, in the order of :attr:`Production.supply`."""
@@ -292,11 +291,11 @@ class _Builder:
                 self.ready[production.recipe.name, before] = chain[-1]
 
     def _add_link(self, part: Leaving, chain: tuple[int, ...], link: Link, position: int | None = None) -> int | None:
-        """Link two tasks of the chain of the next lot, unless the second has begun; the link's position.
+        """Link two tasks of the chain of the next lot, unless all of it is over; the link's position.
 
         The link is for the wait at ``position`` of the chain, or for how long it keeps in all.
         """
-        if self.tasks[link.after].fixed_start is not None:
+        if self.tasks[chain[-1]].fixed_start is not None:
             return None
         if self.history is not None and link.before in self.history.ended:
             after = None if part.after is None else self.tasks[part.after].name
@@ -347,7 +346,6 @@ class _Builder:
                     for number, amount in zip(group, amounts, strict=True):
                         one, other = chains[number][position : position + 2]
                         wait = Lifted(len(self.lots) + number, position, "place")
-                        # Where the rule is lifted it is for all that share the room, also for what takes none more.
                         if self._keeps_room(one, other, wait) and amount:
                             holds[number][position] = len(self.holds)
                             self.holds.append(Hold(one, other, pools, amount, leader))

@@ -216,7 +216,8 @@ class History:
             key: the wait.
             wait: what is noted when the most is lifted.
         """
-        end, least, most = self.ended[link.before], link.least, link.most
+        # A move of the past came when it did; how long that took still counts.
+        end, least, most = self.ended[link.before], link.least, None if link.after in self.ended else link.most
         if most is not None and (end + most < self.now or self.so_far.lift_waits or key in self.so_far.lift):
             self.lifted.append(wait)
             most = None
@@ -241,7 +242,10 @@ class History:
         return (here,) if here is not None and here in pools else pools
 
     def keeps_room(self, wait: Lifted) -> bool:
-        """Whether a lot of a batch that has begun takes room where it waits; noted when it does not."""
+        """Whether a lot of a batch that has begun takes room where it waits; noted when it does not.
+
+        It is noted for all that share the room, also for those that take none more of it.
+        """
         if self.so_far.lift_places:
             self.lifted.append(wait)
         return not self.so_far.lift_places

@@ -1,103 +1,182 @@
-"""How long replanning takes and how much it changes: at half time of a scenario, after several things have gone wrong.
+"""How long replanning takes, what it costs and how much it changes: every kind of event at half time of a banquet.
 
-Run it with a folder of a scenario: ``python -m tests.benchmark.replanning scenarios/banquet``. It prints numbers and
-checks nothing, but that no plan leaves without passing the independent check. Seconds are of the processor.
+``python -m tests.benchmark.replanning`` makes the banquet of the scenarios in kitchens of several sizes, follows
+the plan to half time, and replans after each event alone. Beside each plan stands one of the same rest that was made
+from nothing with more effort. Every plan has passed the independent check. It prints a table and writes it as CSV.
 """
 
 from __future__ import annotations
 
-import sys
+import tempfile
 import time
+from collections.abc import Iterator, Sequence
 from copy import deepcopy
+from dataclasses import dataclass
 from pathlib import Path
+from statistics import median
 from typing import Any
 
-from stationplan.live.replan import replan
+import click
+
+from stationplan.live.effective import effective, expressed
+from stationplan.live.events import Event
+from stationplan.live.record import Log
+from stationplan.live.recording import understood
+from stationplan.live.replanning import Proposal, proposal
 from stationplan.network import build
 from stationplan.plan.document import Plan
 from stationplan.plan.errors import PlanError
 from stationplan.plan.produce import Effort, produce
-from stationplan.plan.so_far import Recorded, so_far_of
+from stationplan.plan.so_far import so_far_of
 from stationplan.scenario import from_plain, load
 
-FIRST = Effort(effort=25, seed=1)
-REPLAN = Effort(effort=5, seed=1)
-AFRESH = Effort(effort=20, seed=1)
+from ..cli.half_time import EVENTS, HalfTime, half_time
+from .report import Table, as_text, write_csv
+
+BANQUET = Path(__file__).parents[2] / "scenarios" / "banquet"
+SEED = 1
 
 
-def busiest(plan: Plan) -> int:
-    """The moment about half time at which most batches run."""
-    middle = (plan.opens + plan.finish) // 2
-    return max(range(middle - 30, middle + 30), key=lambda now: sum(b.start < now < b.end for b in plan.batches))
+def larger(raw: dict[str, Any], times: int) -> dict[str, Any]:
+    """The same kitchen so many times over, and a dome of its own with its components for each."""
+    grown = deepcopy(raw)
+    kitchen = grown["kitchen"]
+    for machine in kitchen["equipment"]:
+        machine["count"] = machine.get("count", 1) * times
+    for person in list(kitchen["people"]):
+        kitchen["people"] += [{**person, "name": f"{person['name']} {number}"} for number in range(2, times + 1)]
+    for number in range(2, times + 1):
+        for items in ("components", "products"):
+            for name, item in raw[items].items():
+                copied = deepcopy(item)
+                if "uses" in copied:
+                    copied["uses"] = {f"{used} {number}": amount for used, amount in copied["uses"].items()}
+                for step in copied["steps"]:
+                    if "uses" in step:
+                        step["uses"] = {f"{used} {number}": amount for used, amount in step["uses"].items()}
+                grown[items][f"{name} {number}"] = copied
+        grown["orders"] += [{**order, "product": f"{order['product']} {number}"} for order in raw["orders"]]
+    return grown
 
 
-def recorded(plan: Plan, now: int, late: int, lost: int) -> list[Recorded]:
-    """What is recorded by now: running batches end so much later, and of the last that ended so many are lost."""
-    ended = sorted((batch for batch in plan.batches if batch.end <= now), key=lambda batch: batch.end)
-    gone = {batch.label for batch in ended[len(ended) - lost :]}
-    found = []
-    for batch in plan.batches:
-        if batch.start > now:
+@dataclass(frozen=True)
+class First:
+    """The first plan that there was: when, in seconds of the processor and of the wall, and its finish."""
+
+    processor: float
+    wall: float
+    finish: int
+
+
+def replanned(log: Log, now: int, limits: Effort) -> tuple[Proposal, First | None, float]:
+    """The rest planned anew, the plan pushed later, and the seconds of the processor in all."""
+    first: list[First] = []
+    begun, wall = time.process_time(), time.perf_counter()
+
+    def note(plan: Plan) -> None:
+        first.append(First(time.process_time() - begun, time.perf_counter() - wall, plan.finish))
+
+    found = proposal(log, now, limits, on_pushed=note)
+    return found, next(iter(first), None), time.process_time() - begun
+
+
+def afresh(log: Log, now: int, limits: Effort) -> Plan:
+    """A plan of the rest that owes nothing to the one in force."""
+    scenario = expressed(log.first.scenario, log.state)
+    so_far = so_far_of(log.plan, log.state.runs.values(), now, scenario)
+    raw = effective(log.first.scenario, log.state)
+    return produce(build(from_plain(raw), log.plan.durations, so_far), raw, limits)
+
+
+def said(half: HalfTime, lines: Sequence[str]) -> Log:
+    """The record at half time, and then what is typed."""
+    events: list[Event] = []
+    for line in lines:
+        words = line.format(**half.names).split()
+        events.append(understood(half.log(events), words, now=half.now, who="Ida"))
+    return half.log(events)
+
+
+def measured(half: HalfTime, limits: Effort, other: Effort) -> Iterator[dict[str, Any]]:
+    """A row for each event."""
+    left = len(half.to_come)
+    for kind, lines in EVENTS.items():
+        try:
+            log = said(half, lines)
+            found, first, seconds = replanned(log, half.now, limits)
+        except PlanError as error:
+            yield {"left": left, "event": kind, "note": str(error)}
             continue
-        outcome = "lost" if batch.label in gone else "done"
-        if batch.end <= now:
-            found.append(Recorded(batch.label, batch.start, batch.end, batch.end, outcome))  # type: ignore[arg-type]
-        else:
-            found.append(Recorded(batch.label, batch.start, None, batch.end + late, "running"))
+        told, plan = found.replanned.differences, found.replanned.plan
+        row = {
+            "left": left,
+            "event": kind,
+            "first plan, processor s": None if first is None else round(first.processor, 2),
+            "first plan, wall s": None if first is None else round(first.wall, 2),
+            "its finish": None if first is None else first.finish,
+            "processor s in all": round(seconds, 1),
+            "finish": plan.finish,
+            "late": told.lateness[1],
+            "moved": len(told.moved),
+            "hands": len(told.hands_changed),
+            "lifted": len(told.lifted),
+        }
+        try:
+            best = afresh(log, half.now, other)
+            gap = 100 * (plan.finish - best.finish) / (best.finish - half.now)
+            row |= {
+                "afresh": best.finish,
+                "afresh late": sum(order.late for order in best.orders),
+                "gap %": round(gap, 1),
+            }
+        except PlanError as error:
+            row["note"] = f"afresh: {error}"
+        yield row
+
+
+def summary(rows: Table) -> Table:
+    """A row for each size: medians and worst of all events."""
+    found: Table = []
+    for left in dict.fromkeys(row["left"] for row in rows):
+        row: dict[str, Any] = {"left": left}
+        for column in ("first plan, processor s", "gap %", "moved", "hands"):
+            values = [one[column] for one in rows if one["left"] == left and one.get(column) is not None]
+            row |= {f"{column}, median": round(median(values), 2), f"{column}, worst": max(values)} if values else {}  # type: ignore[type-var]
+        mine = [one for one in rows if one["left"] == left]
+        row["events"] = len(mine)
+        row["pushed plans"] = sum(one.get("its finish") is not None for one in mine)
+        row["no plan"] = sum("finish" not in one for one in mine)
+        found.append(row)
     return found
 
 
-def without_an_oven(raw: dict[str, Any], now: int) -> dict[str, Any]:
-    """The first oven out of use from now on for an hour, one of its units if it has several."""
-    changed = deepcopy(raw)
-    oven = next(entry for entry in changed["kitchen"]["equipment"] if entry["kind"] == "oven")
-    out: dict[str, Any] = {"between": f"{now // 60:02}:{now % 60:02}-{now // 60 + 1:02}:{now % 60:02}"}
-    if oven.get("count", 1) > 1:
-        out["unit"] = 1
-    oven["out_of_use"] = [out]
-    return changed
-
-
-def main(folder: Path) -> None:
-    """Print one line for each thing that may go wrong."""
-    loaded = load(folder)
-    plan = produce(build(loaded.scenario), loaded.raw, FIRST)
-    now = busiest(plan)
-    print(f"{folder.name}: {len(plan.batches)} batches, finish {plan.finish}, now {now}")
-    print("what                 left  pushed: s finish late | accepted: s finish late moved hands new lifted | afresh")
-    for what, late, lost, raw in (
-        ("as planned", 0, 0, loaded.raw),
-        ("running 15 min late", 15, 0, loaded.raw),
-        ("the last two lost", 0, 2, loaded.raw),
-        ("an oven out for 1 h", 0, 0, without_an_oven(loaded.raw, now)),
-    ):
-        so_far = so_far_of(plan, recorded(plan, now, late, lost), now, from_plain(raw))
-        begun = time.process_time()
-        pushed: list[tuple[float, int, int]] = []
-
-        def note(found: Plan, begun: float = begun, pushed: list[tuple[float, int, int]] = pushed) -> None:
-            pushed.append((time.process_time() - begun, found.finish, sum(order.late for order in found.orders)))
-
-        try:
-            found = replan(plan, raw, so_far, REPLAN, on_pushed=note)
-        except PlanError as error:
-            print(f"{what:20} {error}")
-            continue
-        seconds = time.process_time() - begun
-        seen = "  ".join(f"{s:5.2f} {finish:5} {late:4}" for s, finish, late in pushed) or "none"
-        d = found.differences
-        try:
-            afresh = produce(build(from_plain(raw), plan.durations, so_far), raw, AFRESH)
-            best = f"{afresh.finish} {sum(order.late for order in afresh.orders)}"
-        except PlanError:
-            best = "none"
-        counts = f"{len(d.moved):5} {len(d.hands_changed):5} {len(d.new):3} {len(d.lifted):6}"
-        print(
-            f"{what:20} {sum(b.start > now for b in plan.batches):4}        {seen} |"
-            f" {seconds:11.1f} {d.finish[1]:6} {d.lateness[1]:4} {counts} | {best}",
-            flush=True,
-        )
+@click.command()
+@click.option("--times", multiple=True, type=click.IntRange(min=1), default=(1, 2, 4), show_default=True)
+@click.option("--effort", default=5.0, show_default=True, help="Of the search while replanning.")
+@click.option("--seconds", type=float, help="To search in while replanning, instead of effort.")
+@click.option("--afresh", "more", default=20.0, show_default=True, help="Effort, or seconds, of the plan from nothing.")
+@click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder of the CSV files.")
+def main(times: tuple[int, ...], effort: float, seconds: float | None, more: float, out: Path | None) -> None:
+    """Replan kitchens of several sizes after every kind of event."""
+    raw = load(BANQUET).raw
+    if seconds is None:
+        limits, other = Effort(effort=effort, seed=SEED), Effort(effort=more, seed=SEED)
+    else:
+        limits, other = Effort(time_limit=seconds, seed=SEED), Effort(time_limit=more, seed=SEED)
+    rows: Table = []
+    for count in times:
+        grown = larger(raw, count)
+        plan = produce(build(from_plain(grown)), grown, Effort(effort=5, seed=SEED, workers=1, gap=0.1))
+        for row in measured(half_time(plan), limits, other):
+            rows.append(row)
+            click.echo(", ".join(f"{name}: {value}" for name, value in row.items()), err=True)
+    folder = Path(tempfile.mkdtemp(prefix="replanning-")) if out is None else out
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, table in (("events", rows), ("summary", summary(rows))):
+        click.echo(as_text(table))
+        write_csv(table, folder / f"{name}.csv")
+    click.echo(f"CSV files in {folder}")
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(prog_name="python -m tests.benchmark.replanning")

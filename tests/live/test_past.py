@@ -253,3 +253,17 @@ def test_a_most_that_is_over_already_is_lifted_and_named() -> None:
 def test_a_batch_that_is_none_of_the_plan_is_refused() -> None:
     with pytest.raises(PlanError, match="Zz9 is no batch of this plan"):
         so_far_of(planned(), [Recorded("Zz9", 360, 370, 370, "done")], 400)
+
+
+def test_a_lot_that_was_moved_later_than_it_could_be_is_planned_around() -> None:
+    raw = deepcopy(SHIFT)
+    raw["kitchen"]["equipment"].append({"name": "chiller", "kind": "chiller", "holds": "8 trays"})
+    raw["kitchen"]["people"][1] |= {"hours": "09:00-18:00", "skills": ["filling"]}
+    raw["components"]["shell"]["steps"].append({"wait": "chill", "at_least": "10 min", "in": "chiller"})
+    raw["products"]["tart"]["steps"][0]["people"] = "1 filling"
+    raw["orders"][0]["due"] = "12:00"
+    plan = produce(build(from_plain(raw)), raw, LITTLE)
+    [cool] = [stay for stay in plan.stays if (stay.name, stay.before) == ("cool", "Ab1")]
+    assert cool.end - cool.start > cool.least
+    again = went_on(plan, as_planned(plan, cool.end + 1), cool.end + 1)
+    assert batches(again)["Ca1"].start >= 9 * 60
