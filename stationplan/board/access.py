@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders, QueryParams
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, PlainTextResponse, Response
 
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -31,6 +31,18 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
 }
 _READING = ("GET", "HEAD")
+_INSIDE = """<!doctype html>
+<html lang="en">
+<meta charset="utf-8">
+<meta http-equiv="refresh" content="0; url=/">
+<link rel="icon" href="data:,">
+<title>The board</title>
+<p><a href="/">To the board</a></p>
+"""
+"""Leads on to the board. A redirection would not: whoever comes by a link in a message is on the way from another site
+until a page of ours asks, and a browser keeps a strict cookie back for so long (draft of RFC 6265bis, 5.2)."""
+_DAYS = 30
+"""For which a tablet is let in without the token being shown again."""
 
 
 @dataclass(frozen=True)
@@ -103,10 +115,10 @@ class Door:
             return PlainTextResponse(complaint, 403)
         told = QueryParams(scope["query_string"]).get("token")
         if scope["path"] == "/" and told is not None and self.access.knows(told):
-            answer = RedirectResponse("/", 303)
+            answer = HTMLResponse(_INSIDE)
             if self.access.token is not None:
-                # Lax, so that the address can be opened from a message; taps are held to their origin anyway.
-                answer.set_cookie(self.access.cookie, told, httponly=True, samesite="lax", max_age=30 * 24 * 3600)
+                seconds = _DAYS * 24 * 3600
+                answer.set_cookie(self.access.cookie, told, httponly=True, samesite="strict", max_age=seconds)
             return answer
         if not self.access.knows(self._cookie(headers)):
             return PlainTextResponse("open the address that the board has printed, with its token", 403)

@@ -30,27 +30,30 @@ PORT = 8410
     help="Answer at this address of this machine; 0.0.0.0 for all of them. Without it, only this machine can ask.",
 )
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="0 for any that is free.")
+@click.option("--new-token", is_flag=True, help="Take another token: whoever has been let in is locked out.")
 @now_option
-def board(shift: Path, host: str, port: int, now: int | None) -> None:
+def board(shift: Path, host: str, port: int, new_token: bool, now: int | None) -> None:
     """Serve a page that shows how the shift in the file SHIFT stands, and records what is tapped on it.
 
     The page follows whatever is recorded, here, on other tablets or with "shift record". Where others than this
-    machine can ask, the address that is printed holds a token, and only who knows it is let in. Ctrl-C ends it.
+    machine can ask, the address that is printed holds a token, and only who knows it is let in. It stays the same when
+    the board is started again; it is kept in SHIFT.token, for you alone. Ctrl-C ends it.
     """
     try:
         from stationplan.board.access import Access
         from stationplan.board.serving import Server
+        from stationplan.board.token import token_of
         from stationplan.board.watch import Watch
     except ImportError:
         raise BadInputError("a board needs the packages for it: pip install 'stationplan[board]'") from None
-    import secrets
 
     listener, alone = _listen(host, port)
     with listener:
         port = listener.getsockname()[1]
-        token = None if alone else secrets.token_urlsafe(24)
         with working_on(shift):
             watch = Watch(shift, _clock(now))
+        with working_on(f"{shift}.token"):
+            token = None if alone else token_of(shift, new=new_token)
         server = Server(watch, Access(_names(host), token, f"board-{port}"))
         show(f"The board of {shift} is at {_address(listener, token)}\n")
         try:

@@ -101,7 +101,23 @@ def test_without_the_right_token_nothing_is_recorded(guarded: Board, record: Pat
 
 def test_who_opens_the_address_with_the_token_is_let_in_from_then_on(guarded: Board) -> None:
     answer = guarded.ask(f"/?token={TOKEN}")
-    cookie = answer.headers["set-cookie"]
-    assert (answer.status, answer.headers["location"]) == (303, "/")
-    assert "httponly" in cookie.lower()
-    assert guarded.ask(Cookie=cookie.partition(";")[0]).status == 200
+    given, *kept = answer.headers["set-cookie"].lower().split("; ")
+    assert (answer.status, TOKEN in answer.text) == (200, False)
+    assert {"httponly", "samesite=strict", "path=/"} < set(kept)
+    assert guarded.ask(Cookie=given).status == 200
+
+
+def test_a_name_made_to_lead_here_is_refused_even_with_the_token(guarded: Board) -> None:
+    """DNS rebinding: such a page would be of its own origin, with the port of the board."""
+    evil = f"evil.example:{guarded.port}"
+    cookie = f"board-{guarded.port}={TOKEN}"
+    assert guarded.ask(f"/?token={TOKEN}", Host=evil).status == 403
+    assert guarded.ask(Host=evil, Cookie=cookie).status == 403
+    assert guarded.ask("/taps", method="POST", body="{}", Host=evil, Origin=f"http://{evil}").status == 403
+
+
+def test_a_page_of_another_site_cannot_tap_with_the_cookie_of_this_one(guarded: Board, record: Path) -> None:
+    cookie = f"board-{guarded.port}={TOKEN}"
+    for origin in ("http://evil.example", f"http://127.0.0.1:{guarded.port + 1}", "null", None):
+        assert guarded.ask("/taps", method="POST", body="{}", Cookie=cookie, Origin=origin).status == 403
+    assert read(record).events == ()

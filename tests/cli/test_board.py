@@ -64,14 +64,34 @@ def test_it_serves_this_machine_until_ctrl_c(shift: Path) -> None:
     assert (program.returncode, out, err) == (0, "The board is closed.\n", "")
 
 
+def told_of(line: str) -> tuple[str, str]:
+    """The port and the token in what was printed."""
+    found = re.search(r" is at http://[^/]+:(\d+)/\?token=([\w-]{32,})\n", line)
+    assert found is not None
+    return found[1], found[2]
+
+
 def test_whom_others_can_ask_asks_for_a_token(shift: Path) -> None:
-    with served(shift, "--host", "0.0.0.0", "--port", "0") as (_, line):
-        found = re.search(r" is at http://[^/]+:(\d+)/\?token=([\w-]{32,})\n", line)
-        assert found is not None
-        assert status(found[1], "/") == 403
-        assert status(found[1], f"/?token={found[2][:-1]}") == 403
-        assert status(found[1], f"/?token={found[2]}") == 303
-        assert status(found[1], "/", Host=socket.gethostname(), Cookie=f"board-{found[1]}={found[2]}") == 200
+    with served(shift, "--host", "0.0.0.0", "--port", "0") as (program, line):
+        port, token = told_of(line)
+        assert status(port, "/") == 403
+        assert status(port, f"/?token={token[:-1]}") == 403
+        assert status(port, f"/?token={token}") == 200
+        assert status(port, "/", Host=socket.gethostname(), Cookie=f"board-{port}={token}") == 200
+        program.send_signal(signal.SIGINT)
+        # It is told once, where the board is started, and nothing that was asked for is.
+        assert program.communicate() == ("The board is closed.\n", "")
+
+
+def test_a_restart_locks_nobody_out_and_a_new_token_does(shift: Path) -> None:
+    tokens = []
+    for options in ([], [], ["--new-token"]):
+        with served(shift, "--host", "0.0.0.0", "--port", "0", *options) as (_, line):
+            port, token = told_of(line)
+            tokens.append(token)
+            first = status(port, "/", Cookie=f"board-{port}={tokens[0]}")
+            assert first == (200 if token == tokens[0] else 403)
+    assert tokens[0] == tokens[1] != tokens[2]
 
 
 def test_a_port_that_is_taken_is_told(run: Run, shift: Path) -> None:

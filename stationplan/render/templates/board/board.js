@@ -215,7 +215,7 @@
   }
 
   // The line to the board.
-  const ANEW = "The board was started anew: open the address that it has printed. Taps are kept here and sent then";
+  const ANEW = "This tablet is not let in: open the address that the board has printed. Taps are kept here and sent then";
 
   function link(text, bad) {
     // The same words once more would be read out once more.
