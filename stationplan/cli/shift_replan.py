@@ -75,21 +75,31 @@ def replan(
 
 @click.command(short_help="Go by the plan that was proposed.")
 @shift_argument
-def accept(shift: Path) -> None:
+@click.option("--who", metavar="NAME", help="Who decides so; without it, whoever is logged in.")
+@now_option
+def accept(shift: Path, who: str | None, now: int | None) -> None:
     """Go by the plan that was proposed last for the shift in the file SHIFT, if nothing was recorded since."""
-    from stationplan.live.errors import EventError
-    from stationplan.live.record import add_plan, read
+    import getpass
 
-    with working_on(shift):
-        log = read(shift)
+    from stationplan.live.errors import EventError
+    from stationplan.live.events import Accepted, Event
+    from stationplan.live.proposed import decided
+    from stationplan.live.record import Log, add_event
+
+    name = getpass.getuser() if who is None else who
+
+    def decision(log: Log) -> Event:
         if log.proposed is None:
             raise EventError(f"no plan is proposed; make one: stationplan shift replan {shift}")
-        if any(event.number > log.proposed_as for event in log.events):
-            raise EventError(
-                f"more was recorded since that plan was proposed; plan once more: stationplan shift replan {shift}"
-            )
-        number = add_plan(shift, log.proposed, accepted=True, after=log.last, moment=moment())
-    show(f"{number}: the plan proposed as {log.proposed_as} is in force now\n")
+        try:
+            return decided(log, "accept", log.proposed_as, at=now_of(log.day, now), who=name)
+        except EventError as error:
+            raise EventError(f"{error}: stationplan shift replan {shift}") from None
+
+    with working_on(shift):
+        entry = add_event(shift, decision, moment())
+    assert isinstance(entry.event, Accepted)
+    show(f"{entry.number}: the plan proposed as {entry.event.plan} is in force now\n")
 
 
 def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> Proposal:
@@ -105,7 +115,7 @@ def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> 
     Raises:
         NoSuchPlanError: when there is no plan for what is left.
     """
-    from stationplan.live.replanning import proposal
+    from stationplan.live.replanning import impossible, proposal
     from stationplan.plan.errors import ImpossibleError
     from stationplan.scenario.units import format_clock
 
@@ -118,8 +128,7 @@ def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> 
     try:
         return proposal(log, now, limits, worth=worth, on_pushed=pushed)
     except ImpossibleError as error:
-        reasons = "; ".join(reason.sentence for reason in error.reasons)
-        raise NoSuchPlanError(f"{shift}: what is left cannot be done as it stands: {reasons}") from None
+        raise NoSuchPlanError(f"{shift}: {impossible(error)}") from None
 
 
 def told(found: Proposal, width: int | None, ascii_only: bool) -> str:

@@ -24,10 +24,11 @@ AHEAD = 30
 
 @dataclass(frozen=True, slots=True)
 class Alarm:
-    """Something to see to at, or since, a minute."""
+    """Something to see to at, or since, a minute; ``breaks`` says that the plan in force does not hold with it."""
 
     minute: int
     sentence: str
+    breaks: bool = False
 
 
 def alarms_of(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]) -> tuple[Alarm, ...]:
@@ -89,6 +90,7 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
             first.batch.start,
             f"{because}: {first.batch.label} {first.batch.step}{more} cannot begin "
             f"(planned {format_clock(first.batch.start)})",
+            breaks=True,
         )
 
 
@@ -116,6 +118,7 @@ def _waits(plan: Plan, forecast: Forecast, passings: Sequence[Passing]) -> Itera
             latest,
             f"{passing.item} {source} must be taken up by {format_clock(latest)} at the latest, "
             f"by {passing.after}{late}",
+            breaks=over > 0,
         )
 
 
@@ -174,4 +177,5 @@ def _orders(forecast: Forecast) -> Iterator[Alarm]:
                 order.due,
                 f"{order.quantity} {order.product}, due {format_clock(order.due)}, are expected at "
                 f"{format_clock(delivery.ready)}: {format_duration(delivery.late)} late",
+                breaks=True,
             )

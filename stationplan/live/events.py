@@ -149,6 +149,20 @@ class Note(Happening):
     text: str
 
 
+class Accepted(Happening):
+    """The plan that was proposed as an entry is in force from now on."""
+
+    kind: Literal["accept"] = "accept"
+    plan: int
+
+
+class Left(Happening):
+    """The plan that was proposed as an entry is not wanted: the one in force stays."""
+
+    kind: Literal["leave"] = "leave"
+    plan: int
+
+
 class Undo(Happening):
     """An event that was recorded by mistake counts no longer; ``undone`` tells it in words."""
 
@@ -174,6 +188,8 @@ Event = Annotated[
     | GoodsLate
     | GoodsIn
     | Note
+    | Accepted
+    | Left
     | Undo,
     Field(discriminator="kind"),
 ]

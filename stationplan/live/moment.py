@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from stationplan.live.alarms import Alarm, alarms_of
 from stationplan.live.effective import effective
-from stationplan.live.events import Note, Recorded, Undo
+from stationplan.live.events import Accepted, Finished, Left, Note, Recorded, Started, Undo
 from stationplan.live.expecting import Forecast, expect
 from stationplan.live.known import with_known
 from stationplan.live.record import Log
@@ -68,15 +69,28 @@ def moment_of(log: Log, now: int) -> Moment:
     return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings), unheeded)
 
 
+def telling(events: Sequence[Recorded]) -> tuple[Recorded, ...]:
+    """The events that tell of the kitchen, and not only of what somebody noted or decided; also those undone."""
+    mute = {entry.number for entry in events if isinstance(entry.event, Note | Accepted | Left)}
+    return tuple(
+        entry
+        for entry in events
+        if entry.number not in mute and not (isinstance(entry.event, Undo) and entry.event.number in mute)
+    )
+
+
 def unheeded_by(log: Log) -> tuple[Recorded, ...]:
     """The events that the plan in force does not reckon with, and what was undone that it does reckon with."""
     return tuple(
         entry
-        for entry in standing(log.events)
-        if entry.number > log.known
-        and not isinstance(entry.event, Note)
-        and not (isinstance(entry.event, Undo) and entry.event.number > log.known)
+        for entry in standing(telling(log.events))
+        if entry.number > log.known and not (isinstance(entry.event, Undo) and entry.event.number > log.known)
     )
+
+
+def reasons_of(log: Log) -> tuple[Recorded, ...]:
+    """The events for which the rest may have to be planned anew."""
+    return tuple(entry for entry in unheeded_by(log) if not isinstance(entry.event, Started | Finished))
 
 
 def turns_of(moment: Moment) -> tuple[Turn, ...]:

@@ -29,8 +29,8 @@ from typing import Literal
 from pydantic import BaseModel
 
 from stationplan.live.errors import NotRecordedError, OutdatedError, RecordFileError
-from stationplan.live.events import EVENT, Event, Recorded
-from stationplan.live.state import ShiftState, fold
+from stationplan.live.events import EVENT, Accepted, Event, Left, Recorded
+from stationplan.live.state import ShiftState, fold, standing
 from stationplan.plan.document import Plan
 
 Kind = Literal["shift", "event", "proposed", "accepted"]
@@ -91,9 +91,9 @@ class Log:
         day: the first day of the shift.
         first: the plan that the shift began with.
         plan: the plan in force.
-        proposed: a newer plan that nobody has accepted yet.
+        proposed: a newer plan that nobody has accepted or left yet.
         proposed_as: number of its entry, 0 without one.
-        known: number of the entry with the plan in force.
+        known: number of the entry since which the plan in force is.
         events: the events, by number.
         last: number of the last entry.
         identity: the seal of its first entry, which no other shift has.
@@ -305,13 +305,16 @@ def _log(path: Path, entries: list[_Entry]) -> Log:
             for entry in entries
             if entry.kind == "event"
         )
-        accepted = max((entry.number for entry in entries if entry.kind == "accepted"), default=0)
-        plan = Plan.model_validate_json(entries[accepted].document) if accepted else first
-        proposals = [entry for entry in entries[accepted + 1 :] if entry.kind == "proposed"]
-        proposed = Plan.model_validate_json(proposals[-1].document) if proposals else None
-    except (ValueError, KeyError, TypeError) as error:
+        forces = {entry.number: entry.number for entry in entries if entry.kind == "accepted"}
+        forces |= {entry.number: entry.event.plan for entry in events if isinstance(entry.event, Accepted)}
+        accepted = max(forces, default=0)
+        plan = Plan.model_validate_json(entries[forces[accepted]].document) if accepted else first
+        number = max((entry.number for entry in entries[accepted + 1 :] if entry.kind == "proposed"), default=0)
+        if any(isinstance(entry.event, Left) and entry.event.plan == number for entry in standing(events)):
+            number = 0
+        proposed = Plan.model_validate_json(entries[number].document) if number else None
+    except (ValueError, LookupError, TypeError) as error:
         raise RecordFileError(f"{path}: this record holds something that this program cannot read; {_KEEP}") from error
-    number = proposals[-1].number if proposals else 0
     return Log(day, first, plan, proposed, number, accepted, events, entries[-1].number, entries[0].seal)
 
 

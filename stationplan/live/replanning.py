@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from stationplan.live.effective import effective, expressed
 from stationplan.live.errors import EventError
-from stationplan.live.events import Finished, Started
-from stationplan.live.moment import unheeded_by
+from stationplan.live.moment import reasons_of
 from stationplan.live.replan import WORTH_A_CHANGE, Replanned, replan
 from stationplan.plan.so_far import so_far_of
 
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
     from stationplan.live.record import Log
     from stationplan.live.state import ShiftState
     from stationplan.plan.document import Plan
+    from stationplan.plan.errors import ImpossibleError
     from stationplan.plan.produce import Effort
 
 
@@ -57,6 +57,11 @@ class Proposal:
         return bool(other) or later or any(abs(move.after - move.before) >= WORTH_A_CHANGE for move in told.moved)
 
 
+def impossible(error: ImpossibleError) -> str:
+    """Why nothing can be planned, in a sentence without its full stop."""
+    return f"what is left cannot be done as it stands: {'; '.join(reason.sentence for reason in error.reasons)}"
+
+
 def proposal(
     log: Log, now: int, limits: Effort, *, worth: int = WORTH_A_CHANGE, on_pushed: Callable[[Plan], None] | None = None
 ) -> Proposal:
@@ -87,8 +92,18 @@ def proposal(
     scenario = expressed(log.first.scenario, state)
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
     found = replan(log.plan, effective(log.first.scenario, state), so_far, limits, worth=worth, on_pushed=on_pushed)
-    because = tuple(entry for entry in unheeded_by(log) if not isinstance(entry.event, Started | Finished))
-    return Proposal(found, because, log.last, tuple(_unmanned(found.plan, state, now)))
+    return Proposal(found, reasons_of(log), log.last, unmanned_in(found.plan, state, now))
+
+
+def unmanned_in(plan: Plan, state: ShiftState, now: int) -> tuple[Unmanned, ...]:
+    """Work on running batches that is still somebody's who is away then.
+
+    Args:
+        plan: the rest planned anew.
+        state: what is recorded.
+        now: when it was planned, minutes since midnight of the first day.
+    """
+    return tuple(_unmanned(plan, state, now))
 
 
 def _unmanned(plan: Plan, state: ShiftState, now: int) -> Iterator[Unmanned]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stationplan.live.events import (
+    Accepted,
     Away,
     Back,
     Event,
@@ -67,6 +68,8 @@ def complaint_about_undo(start: ShiftState, events: Sequence[Recorded], number: 
         return f"there is no event {number}"
     if isinstance(entry.event, Undo):
         return f"event {number} is itself an undo; record again what it has undone"
+    if isinstance(entry.event, Accepted):
+        return f"event {number} has put a plan in force; to go by another one, plan the rest anew"
     left = standing(events)
     if entry not in left:
         return f"event {number} has been undone already"

@@ -12,6 +12,7 @@ from math import ceil
 from typing import Any, Literal
 
 from stationplan.live.events import (
+    Accepted,
     Away,
     Back,
     Event,
@@ -223,7 +224,7 @@ def apply(state: ShiftState, entry: Recorded) -> ShiftState:
         A new state.
     """
     event = entry.event
-    if isinstance(event, Undo):
+    if isinstance(event, Undo | Accepted):
         return state
     return replace(_applied(state, event, entry.number), last_standing=entry.number)
 

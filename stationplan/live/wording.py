@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from stationplan.live.events import (
+    Accepted,
     Away,
     Back,
     Event,
@@ -11,6 +12,7 @@ from stationplan.live.events import (
     GoodsIn,
     GoodsLate,
     In,
+    Left,
     Note,
     OrderAdded,
     OrderCancelled,
@@ -64,6 +66,8 @@ def _what(event: Event) -> str:
             return f"in {event.ingredient}"
         case Note():
             return f"note {event.text}"
+        case Accepted() | Left():
+            return f"{event.kind} {event.plan}"
         case Undo():
             return f"undo {event.number}{f' ({event.undone})' if event.undone else ''}"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from stationplan.live.differences import Differences, Moved, OrderNow, StockLeft
+from stationplan.live.events import Recorded
 from stationplan.live.replanning import Proposal, Unmanned
 from stationplan.live.wording import told
 from stationplan.plan.document import Lifted
@@ -23,24 +24,37 @@ def replan_page(proposal: Proposal, *, width: int, unicode: bool = True) -> str:
         width: most columns of a line.
         unicode: whether names may hold more than ASCII.
     """
-    replanned = proposal.replanned
-    found = replanned.differences
-    lines = [
-        f"finish {_from_to(*found.finish)}"
-        + (": the plan in force stands, pushed later" if _only_later(proposal) else ""),
-        _orders(found.orders),
-        _moved(found.moved),
-        _others(found),
-        "because: " + (_named([told(event.event) for event in proposal.because]) or "of the time that has passed"),
-        *_lifted(found.lifted),
-        *(_left(stock) for stock in found.stock_left),
-        *(_unmanned(work) for work in proposal.unmanned),
-    ]
+    lines = replan_lines(proposal.replanned.differences, proposal.because, proposal.unmanned)
     return "".join(f"{line}\n" for text in lines for line in wrap(clean(text, unicode), width, "  "))
 
 
-def _only_later(proposal: Proposal) -> bool:
-    return proposal.replanned.stands and bool(proposal.replanned.differences.moved)
+def replan_lines(found: Differences, because: Sequence[Recorded], unmanned: Sequence[Unmanned]) -> list[str]:
+    """What is different, and why, one text a line.
+
+    Args:
+        found: what is different.
+        because: the events that the plan before did not reckon with.
+        unmanned: work on running batches of somebody who is away then.
+
+    Returns:
+        Five lines, and one for each thing that has to be decided, beginning with an exclamation mark.
+    """
+    return [
+        f"finish {_from_to(*found.finish)}"
+        + (": the plan in force stands, pushed later" if _only_later(found) else ""),
+        _orders(found.orders),
+        _moved(found.moved),
+        _others(found),
+        "because: " + (_named([told(event.event) for event in because]) or "of the time that has passed"),
+        *_lifted(found.lifted),
+        *(_left(stock) for stock in found.stock_left),
+        *(_unmanned(work) for work in unmanned),
+    ]
+
+
+def _only_later(found: Differences) -> bool:
+    other = found.stations_changed or found.hands_changed or found.ovens_reordered or found.new or found.gone
+    return bool(found.moved) and not other and all(move.after > move.before for move in found.moved)
 
 
 def _from_to(before: int, after: int) -> str:

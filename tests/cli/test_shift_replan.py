@@ -10,9 +10,11 @@ from typing import Any
 import pytest
 
 from stationplan.cli import shift_record, shift_replan
+from stationplan.live.proposed import proposed_in
 from stationplan.live.record import read
 from stationplan.live.replanning import Proposal
 from stationplan.plan.check import check_plan
+from stationplan.render.replan import replan_lines
 
 from .conftest import Run
 
@@ -24,6 +26,10 @@ def begun(run: Run, tmp_path: Path, plan_file: Path) -> Path:
     assert run("shift", "start", plan_file, "--file", path, "--date", "2026-11-26").exit_code == 0
     assert run("shift", "record", path, "started", "Aa1", "--now", "06:00").exit_code == 0
     return path
+
+
+def unwrapped(text: str) -> str:
+    return text.replace("\n  ", " ")
 
 
 def test_a_plan_is_proposed_and_counts_once_it_is_accepted(run: Run, shift: Path) -> None:
@@ -40,7 +46,14 @@ def test_a_plan_is_proposed_and_counts_once_it_is_accepted(run: Run, shift: Path
     assert before.proposed is not None
     assert before.proposed.finish > before.plan.finish
     assert check_plan(before.proposed) == ()
-    assert run("shift", "accept", shift).stdout == "4: the plan proposed as 3 is in force now\n"
+    told = proposed_in(before)
+    assert told is not None
+    assert "".join(f"{line}\n" for line in replan_lines(told.differences, told.because, told.unmanned)) in unwrapped(
+        result.stdout
+    )
+    accepted = run("shift", "accept", shift, "--now", "06:08", "--who", "Ida")
+    assert accepted.stdout == "4: the plan proposed as 3 is in force now\n"
+    assert run("shift", "log", shift).stdout.splitlines()[-1] == "4: accept 3 at 06:08, Ida"
     after = read(shift)
     assert (after.plan, after.known, after.proposed) == (before.proposed, 4, None)
     assert run("shift", "status", shift, "--now", "06:10").exit_code == 0
