@@ -7,7 +7,6 @@ import json
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 
-from pydantic import ValidationError
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
@@ -16,14 +15,14 @@ from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, R
 from starlette.routing import Route
 
 from stationplan.board.access import Access, Door
-from stationplan.board.taps import Tap, record
+from stationplan.board.taps import Tap, Wish, record
 from stationplan.board.watch import Watch
 from stationplan.live.errors import EventError, LiveError
 from stationplan.live.wording import told
 from stationplan.render.board import board_chart, board_page, board_script, board_style
 
-LARGEST_TAP = 4096
-"""Bytes."""
+LARGEST = 4096
+"""Bytes that a page may send at once."""
 BEAT = 10
 """Seconds after which the time is told when there is no other news, so that a dead line is noticed."""
 
@@ -66,6 +65,9 @@ def application(watch: Watch, access: Access) -> Starlette:
     async def taps(request: Request) -> Response:
         return await _tapped(request, watch)
 
+    async def plan(request: Request) -> Response:
+        return await _planned(request, watch)
+
     return Starlette(
         routes=[
             Route("/", page),
@@ -74,6 +76,7 @@ def application(watch: Watch, access: Access) -> Starlette:
             Route("/chart", chart),
             Route("/events", events),
             Route("/taps", taps, methods=["POST"]),
+            Route("/plan", plan, methods=["POST"]),
         ],
         middleware=[Middleware(Door, access=access)],
         lifespan=watching,
@@ -99,19 +102,12 @@ def _event(kind: str, data: object) -> str:
 
 async def _tapped(request: Request, watch: Watch) -> Response:
     """200: it is recorded. 409, 422: it never can be, and why. Anything else: send it again later."""
-    if request.headers.get("content-type") != "application/json":
-        return _refused("this is no tap", 422)
-    body = b""
-    async for part in request.stream():
-        body += part
-        if len(body) > LARGEST_TAP:
-            return _refused("this is no tap: it is too long", 422)
     try:
-        tap = Tap.model_validate_json(body)
-    except ValidationError:
+        tap = Tap.model_validate_json(await _body(request))
+    except ValueError:
         return _refused("this is no tap", 422)
     if tap.shift != watch.log.identity:
-        return PlainTextResponse("the board shows another shift now; load the page again", 503)
+        return _another_shift()
     try:
         entry = await run_in_threadpool(record, watch.path, tap, int(watch.now // 60))
     except EventError as error:
@@ -120,6 +116,35 @@ async def _tapped(request: Request, watch: Watch) -> Response:
         return PlainTextResponse(str(error), 503)
     await watch.look()
     return JSONResponse({"number": entry.number, "told": told(entry.event), "state": watch.message()})
+
+
+async def _planned(request: Request, watch: Watch) -> Response:
+    """202: the rest is being planned anew. 409: that goes on already."""
+    try:
+        wish = Wish.model_validate_json(await _body(request))
+    except ValueError:
+        return _refused("this is no wish for a plan", 422)
+    if wish.shift != watch.log.identity:
+        return _another_shift()
+    if not await watch.plan_anew():
+        return _refused("the rest is being planned anew already", 409)
+    return JSONResponse({"state": watch.message()}, 202)
+
+
+async def _body(request: Request) -> bytes:
+    """What a page of ours sends: JSON, which no form of another page can be, and not much of it."""
+    if request.headers.get("content-type") != "application/json":
+        raise ValueError("no JSON")
+    body = b""
+    async for part in request.stream():
+        body += part
+        if len(body) > LARGEST:
+            raise ValueError("too long")
+    return body
+
+
+def _another_shift() -> Response:
+    return PlainTextResponse("the board shows another shift now; load the page again", 503)
 
 
 def _refused(why: str, status: int) -> Response:

@@ -12,11 +12,15 @@ from pathlib import Path
 
 from starlette.concurrency import run_in_threadpool
 
+from stationplan.board.planning import Planner, Status
 from stationplan.live.errors import LiveError
 from stationplan.live.moment import moment_of
+from stationplan.live.proposed import proposed_in
 from stationplan.live.record import Log, last_number, read
 from stationplan.live.standing import as_it_stands
 from stationplan.render.board import glance
+from stationplan.render.board_choices import choices
+from stationplan.render.board_plan import news
 
 Clock = Callable[[date], float]
 """Seconds since midnight of a shift's first day."""
@@ -35,6 +39,9 @@ class Sight:
         minute: for which it was made, since midnight of the first day.
         standings: how each batch stands, by label.
         html: what changes, as a part of the page.
+        choices: what can go wrong just now, as a part of the page.
+        news: of the plan, in a sentence to be read out; '' when it holds and none is proposed.
+        planning: whether the rest is being planned anew.
         trouble: why it may not be up to date; '' when it is.
     """
 
@@ -44,6 +51,9 @@ class Sight:
     minute: int
     standings: Mapping[str, str]
     html: str
+    choices: str
+    news: str
+    planning: Status
     trouble: str = ""
 
 
@@ -53,14 +63,15 @@ class Watch:
     Args:
         path: the record.
         clock: tells the time of the shift.
+        planner: plans the rest of it anew.
 
     Raises:
         OSError: when the file cannot be read.
         RecordFileError: when it is no record, a newer one, or damaged.
     """
 
-    def __init__(self, path: Path, clock: Clock) -> None:
-        self.path, self.clock = path, clock
+    def __init__(self, path: Path, clock: Clock, planner: Planner) -> None:
+        self.path, self.clock, self.planner = path, clock, planner
         self.log: Log = read(path)
         self.sight = self._sight()
         self.closed = False
@@ -71,6 +82,17 @@ class Watch:
     def now(self) -> float:
         """Seconds since midnight of the first day."""
         return self.clock(self.log.day)
+
+    @property
+    def minute(self) -> int:
+        """Minutes since midnight of the first day."""
+        return int(self.now // 60)
+
+    async def plan_anew(self) -> bool:
+        """Begin to plan the rest anew, unless that goes on already; says whether it was begun."""
+        begun = self.planner.begin(lambda: self.minute)
+        await self.look()
+        return begun
 
     def message(self) -> dict[str, object]:
         """What there is to see and what time it is, as data."""
@@ -86,7 +108,9 @@ class Watch:
         """Look now; what is seen is then up to date, or says why not."""
         async with self._looking:
             try:
-                sight = await run_in_threadpool(self._look)
+                await run_in_threadpool(self._read)
+                self.planner.heed(self.log, lambda: self.minute)
+                sight = await run_in_threadpool(self._seen)
             except (LiveError, OSError) as error:
                 sight = replace(self.sight, trouble=f"not up to date: {error}")
             except Exception as error:
@@ -98,7 +122,8 @@ class Watch:
                 self._news.notify_all()
 
     async def close(self) -> None:
-        """Wake everybody who waits: there will be no more news."""
+        """Wake everybody who waits: there will be no more news, and no plan."""
+        await self.planner.close()
         async with self._news:
             self.closed = True
             self._news.notify_all()
@@ -119,15 +144,18 @@ class Watch:
                     await self._news.wait_for(lambda: self.closed or self.sight is not seen)
             return self.sight
 
-    def _look(self) -> Sight:
+    def _read(self) -> None:
         if last_number(self.path) != self.log.last:
             self.log = read(self.path)
-        same = (self.log.last, int(self.now // 60)) == (self.sight.last, self.sight.minute)
+
+    def _seen(self) -> Sight:
+        seen = (self.sight.last, self.sight.minute, self.sight.planning)
+        same = (self.log.last, self.minute, self.planner.status) == seen
         return replace(self.sight, trouble="") if same else self._sight()
 
     def _sight(self) -> Sight:
-        minute = int(self.now // 60)
-        moment = moment_of(self.log, minute)
+        minute, planning = self.minute, self.planner.status
+        moment, proposed = moment_of(self.log, minute), proposed_in(self.log)
         self.stands = as_it_stands(moment)
         drawn = self.stands.model_dump_json(exclude={"scenario"})
         return Sight(
@@ -136,5 +164,8 @@ class Watch:
             chart=hashlib.sha256(drawn.encode()).hexdigest(),
             minute=minute,
             standings={label: outlook.standing for label, outlook in moment.forecast.outlooks.items()},
-            html=glance(moment, self.log.events),
+            html=glance(moment, self.log.events, proposed, planning.since, planning.why),
+            choices=choices(moment),
+            news=news(moment, proposed),
+            planning=planning,
         )

@@ -13,6 +13,7 @@ import click
 from stationplan.cli.failure import BadInputError, reason, working_on
 from stationplan.cli.output import show
 from stationplan.cli.shift_options import now_option, shift_argument
+from stationplan.cli.shift_record import SECONDS_AT_ONCE
 
 if TYPE_CHECKING:
     import socket
@@ -31,8 +32,9 @@ PORT = 8410
 )
 @click.option("--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="0 for any that is free.")
 @click.option("--new-token", is_flag=True, help="Take another token: whoever has been let in is locked out.")
+@click.option("--auto", is_flag=True, help="Plan the rest anew after each event that breaks the plan, and go by it.")
 @now_option
-def board(shift: Path, host: str, port: int, new_token: bool, now: int | None) -> None:
+def board(shift: Path, host: str, port: int, new_token: bool, auto: bool, now: int | None) -> None:
     """Serve a page that shows how the shift in the file SHIFT stands, and records what is tapped on it.
 
     The page follows whatever is recorded, here, on other tablets or with "shift record". Where others than this
@@ -41,6 +43,7 @@ def board(shift: Path, host: str, port: int, new_token: bool, now: int | None) -
     """
     try:
         from stationplan.board.access import Access
+        from stationplan.board.planning import Limits, Planner
         from stationplan.board.serving import Server
         from stationplan.board.token import token_of
         from stationplan.board.watch import Watch
@@ -51,7 +54,7 @@ def board(shift: Path, host: str, port: int, new_token: bool, now: int | None) -
     with listener:
         port = listener.getsockname()[1]
         with working_on(shift):
-            watch = Watch(shift, _clock(now))
+            watch = Watch(shift, _clock(now), Planner(shift, Limits(SECONDS_AT_ONCE), auto=auto))
         with working_on(f"{shift}.token"):
             token = None if alone else token_of(shift, new=new_token)
         server = Server(watch, Access(_names(host), token, f"board-{port}"))

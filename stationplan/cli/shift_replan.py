@@ -84,7 +84,7 @@ def accept(shift: Path, who: str | None, now: int | None) -> None:
     from stationplan.live.errors import EventError
     from stationplan.live.events import Accepted, Event
     from stationplan.live.proposed import decided
-    from stationplan.live.record import Log, add_event
+    from stationplan.live.record import add_event
 
     name = getpass.getuser() if who is None else who
 

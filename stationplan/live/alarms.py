@@ -133,6 +133,7 @@ def _hands(state: ShiftState, forecast: Forecast) -> Iterator[Alarm]:
                 start,
                 f"{batch.label} {batch.step} needs hands at {format_clock(start)}, but {turn.person} is away: "
                 f"{doing}, or record failed {batch.label}",
+                breaks=turn.start >= forecast.now,
             )
 
 

@@ -7,12 +7,15 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stationplan.live.events import Recorded, Undo
+from stationplan.live.events import Accepted, Recorded, Undo
 from stationplan.live.expecting import Outlook
 from stationplan.live.moment import Moment, turns_of
+from stationplan.live.proposed import Proposed
+from stationplan.live.reading import WORDS
 from stationplan.live.turns import Turn
 from stationplan.live.wording import told
 from stationplan.plan.document import Plan
+from stationplan.render.board_plan import plan_part
 from stationplan.render.page.views import view
 from stationplan.render.phrases import NO_ONE, clock_span
 from stationplan.render.shift import AHEAD, change_told, delivery_told, expected_told
@@ -62,7 +65,9 @@ def board_page(plan: Plan, identity: str) -> str:
         plan: the plan in force.
         identity: of the shift, so that a page never sends to another one what was meant for this.
     """
-    return _rendered("page.html", name=plan.name, shift=identity, people=plan.people, nobody=NOBODY)
+    return _rendered(
+        "page.html", name=plan.name, shift=identity, people=plan.people, nobody=NOBODY, words=WORDS.values()
+    )
 
 
 def board_style() -> str:
@@ -85,12 +90,21 @@ def board_chart(stands: Plan) -> str:
     return _rendered("chart.html", view=view(stands, "equipment"))
 
 
-def glance(moment: Moment, events: Sequence[Recorded]) -> str:
-    """What changes: where the shift stands, what to see to, and the next half hour of everybody.
+def glance(
+    moment: Moment,
+    events: Sequence[Recorded],
+    proposed: Proposed | None = None,
+    since: int | None = None,
+    why: str = "",
+) -> str:
+    """What changes: where the shift stands, whether the plan holds, what to see to, the next half hour of everybody.
 
     Args:
         moment: the shift at a moment.
         events: everything recorded.
+        proposed: the plan that is proposed.
+        since: since when the rest is being planned anew, minutes since midnight of the first day.
+        why: why the last planning has found nothing.
 
     Returns:
         A part of the page.
@@ -105,7 +119,8 @@ def glance(moment: Moment, events: Sequence[Recorded]) -> str:
         all=len(standings),
         finish=expected_told(forecast.finish, plan.finish),
         deliveries=[delivery_told(moment, delivery) for delivery in forecast.deliveries],
-        alarms=[alarm.sentence for alarm in moment.alarms],
+        plan=plan_part(moment, proposed, since, why),
+        alarms=[alarm.sentence for alarm in moment.alarms if not alarm.breaks],
         until=format_clock(moment.now + AHEAD),
         columns=tuple(_columns(moment)),
         recent=_recent(events),
@@ -166,6 +181,6 @@ def _recent(events: Sequence[Recorded]) -> list[Recent]:
     for entry in reversed(events[-RECENT:]):
         gone = entry.number in undone
         text = f"{entry.number}: {told(entry.event)}, {entry.event.who}"
-        over = gone or isinstance(entry.event, Undo)
+        over = gone or isinstance(entry.event, Undo | Accepted)
         found.append(Recent(f"{text} (undone)" if gone else text, None if over else entry.number))
     return found

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from stationplan.board.access import Access
+from stationplan.board.planning import Limits, Planner
 from stationplan.board.serving import Server
 from stationplan.board.watch import Watch
 
@@ -46,6 +47,7 @@ class Board:
     path: Path
     time: Time
     token: str | None = None
+    auto: bool = False
     port: int = 0
     _running: list[tuple[Server, threading.Thread]] = field(default_factory=list)
 
@@ -57,7 +59,8 @@ class Board:
         listener = socket.create_server(("127.0.0.1", self.port))
         self.port = listener.getsockname()[1]
         access = Access(frozenset({"kitchen.local"}), self.token, f"board-{self.port}")
-        server = Server(Watch(self.path, lambda _: self.time.minute * 60.0), access)
+        planner = Planner(self.path, Limits(effort=0), auto=self.auto)
+        server = Server(Watch(self.path, lambda _: self.time.minute * 60.0, planner), access)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
         thread.start()
         while not server.started:
@@ -120,9 +123,9 @@ class Board:
 
 
 @contextmanager
-def serving(path: Path, token: str | None = None) -> Iterator[Board]:
-    """A board at six o'clock, when the first shift opens."""
-    board = Board(path, Time(6 * 60), token)
+def serving(path: Path, token: str | None = None, *, auto: bool = False) -> Iterator[Board]:
+    """A board at six o'clock, when the first shift opens; it plans by pushing alone, which takes a moment."""
+    board = Board(path, Time(6 * 60), token, auto)
     board.start()
     try:
         yield board
@@ -131,10 +134,11 @@ def serving(path: Path, token: str | None = None) -> Iterator[Board]:
 
 
 def _states(response: Any) -> Iterator[dict[str, Any]]:
-    kind = ""
+    kind, beats = "", 0
     while line := response.readline().decode():
         name, _, rest = line.rstrip("\n").partition(": ")
         if name == "event":
-            kind = rest
+            kind, beats = rest, beats + 1 if rest == "clock" else 0
+            assert beats < 6, "there was no news for a minute"
         elif name == "data" and kind == "state":
             yield json.loads(rest)

@@ -19,6 +19,14 @@ if TYPE_CHECKING:
     from selenium.webdriver.remote.webelement import WebElement
 
 NARROW, PHONE, WALL = (320, 640), (390, 844), (1280, 800)
+LONG_ENOUGH = 400
+"""Milliseconds."""
+STANDS = """((button) => {
+  button.scrollIntoView({ block: "center" });
+  const { x, y } = button.getBoundingClientRect();
+  return [performance.now(), x, y];
+})(document.querySelector(arguments[0]))"""
+"""What time it is in the page, and where a button is."""
 HELD = """
   document.querySelector("#chart .view").dataset.old = "";
   window.drawings = [];
@@ -73,13 +81,26 @@ class Tablet:
         return None if found is None else str(found)
 
     def button(self, kind: str, label: str) -> WebElement:
-        selector = f"#glance .card[data-label={label}] [data-kind='{kind}']"
-        return self.browser.find_element("css selector", selector)
+        return self.browser.find_element("css selector", f"#glance .card[data-label={label}] [data-kind='{kind}']")
 
     def tap(self, kind: str, label: str) -> None:
-        button = self.button(kind, label)
-        self.run("arguments[0].scrollIntoView({block: 'center'})", button)
-        button.click()
+        self.press(f"#glance .card[data-label={label}] [data-kind='{kind}']")
+
+    def press(self, selector: str) -> None:
+        self.see(selector)
+        self.browser.find_element("css selector", selector).click()
+
+    def see(self, selector: str) -> None:
+        """Wait until a button has stood where it is for as long as it takes somebody to see it."""
+        stood: dict[tuple[float, float], float] = {}
+
+        def seen() -> bool:
+            now, *place = self.run(STANDS, selector)
+            for other in [other for other in stood if other != tuple(place)]:
+                del stood[other]
+            return bool(now - stood.setdefault((place[0], place[1]), now) > LONG_ENOUGH)
+
+        self.until(seen, selector)
 
     def hold_drawings(self) -> None:
         """Let no drawing of the chart arrive until it is let go."""

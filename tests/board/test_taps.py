@@ -86,7 +86,7 @@ def test_a_tap_meant_for_another_shift_is_kept_for_it(board: Board, shift: Path)
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"kind": "failed"}, {"key": "short"}, {"of": "Aa1 by Odo"}, {"at": -1}, {"who": ""}, {"more": 1}]
+    "wrong", [{"kind": "burnt"}, {"key": "short"}, {"of": ""}, {"of": "x" * 301}, {"at": -1}, {"who": ""}, {"more": 1}]
 )
 def test_what_no_page_of_ours_sends_is_no_tap(board: Board, shift: Path, wrong: dict[str, object]) -> None:
     tap = {"key": "c" * 32, "shift": board.identity(), "kind": "started", "of": "Aa1", "at": SIX, "who": "Odo", **wrong}

@@ -81,7 +81,7 @@ def test_after_more_was_recorded_it_cannot_be_accepted_and_can_still_be_left(
     assert found is not None
     assert found.outdated
     assert [told(entry.event) for entry in found.because] == ["overrunning Aa1 until 06:49 at 06:06"]
-    with pytest.raises(EventError, match="^more was recorded since that plan was proposed; plan once more$"):
+    with pytest.raises(EventError, match=r"^more was recorded since that plan was proposed; plan once more$"):
         decide("accept", number)
     assert log().known == 0
     decide("leave", number)
@@ -108,7 +108,7 @@ def test_only_the_plan_proposed_last_can_be_decided_on_and_only_once(
     proposed = log().proposed
     assert proposed is not None
     again = add_plan(shift, proposed, accepted=False, after=number, moment=MOMENT)
-    with pytest.raises(EventError, match="^no plan is proposed as 3 any more; the one that is has number 4$"):
+    with pytest.raises(EventError, match=r"^no plan is proposed as 3 any more; the one that is has number 4$"):
         decide(decision, number)
     decide(decision, again, key="a" * 32)
     for other in (again, 0, 99):
@@ -117,14 +117,12 @@ def test_only_the_plan_proposed_last_can_be_decided_on_and_only_once(
     assert decide(decision, again, key="a" * 32).number == 5
 
 
-def test_that_a_plan_was_accepted_is_not_undone(
-    number: int, log: Callable[[], Log], decide: Decide, tell: Tell
-) -> None:
+def test_that_one_was_accepted_is_not_undone(number: int, log: Callable[[], Log], decide: Decide, tell: Tell) -> None:
     accepted = decide("accept", number)
     with pytest.raises(EventError, match="has put a plan in force; to go by another one, plan the rest anew"):
         tell(f"undo {accepted.number}", now=SIX + 10)
     # Without a number it is the last event of the kitchen that was a mistake.
-    assert told(tell("undo", now=SIX + 10).event) == "undo 2 at 06:10"
+    assert told(tell("undo", now=SIX + 10).event).startswith("undo 2 (overrunning Aa1 ")
     assert log().known == accepted.number
 
 

@@ -13,6 +13,11 @@
   let source = null;
   let sending = false;
   let chosen = "";       // where the bar leads whose panel is open
+  let painted = "";      // what is shown of what the board last said
+  let drawn = null;      // a drawing of the chart that is to be put in place
+  let line = { text: "connecting", bad: false };  // what is to be said of the line to the board
+  let done = null;       // what was tapped last
+  const untold = [];     // sentences that are to be shown
 
   // The time: that of the board, so that a tablet whose clock is wrong records the right one.
   const minute = () => Math.floor((Date.now() + ahead) / 60000);
@@ -23,57 +28,7 @@
     return `${day ? `day ${day + 1} ` : ""}${two(Math.floor(rest / 60))}:${two(rest % 60)}`;
   }
 
-  // Taps wait in the browser's own store, each under a name of its own, until the board has recorded or refused them.
-  const names = () => Object.keys(localStorage).filter((name) => name.startsWith(prefix)).sort();
-  const waiting = () => names().map((name) => JSON.parse(localStorage.getItem(name))).filter(Boolean);
-  const words = (tap) => tap.kind === "+5" ? `${tap.of} +5 min` : `${tap.kind} ${tap.of}`;
-
-  function tap(kind, of) {
-    if (!state) return;
-    const key = [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-    const last = names().pop();
-    const stamp = Math.max(Date.now(), last ? Number(last.slice(prefix.length).split(" ")[0]) + 1 : 0);
-    const made = { key, shift, kind, of, at: minute(), who: one("#who").value };
-    try {
-      localStorage.setItem(`${prefix}${String(stamp).padStart(15, "0")} ${key}`, JSON.stringify(made));
-    } catch {
-      tell(`${words(made)} is not recorded: this browser has no room to keep it`);
-      return;
-    }
-    mark();
-    send();
-  }
-
-  async function send() {
-    if (sending) return;
-    sending = true;
-    try {
-      for (let [name] = names(); name; [name] = names()) {
-        const made = JSON.parse(localStorage.getItem(name));
-        if (!made) continue;  // another tab has sent it
-        const answer = await fetch("/taps", {
-          method: "POST",
-          headers: { "Content-Type": "application/json" },
-          body: JSON.stringify(made),
-          signal: AbortSignal.timeout(PATIENCE),
-        });
-        const refused = answer.status === 409 || answer.status === 422;
-        if (!answer.ok && !refused) {
-          link(answer.status === 403 ? ANEW : `${await answer.text()}. Taps are kept here and sent again`, true);
-          break;
-        }
-        const said = await answer.json();
-        localStorage.removeItem(name);
-        if (refused) tell(`${words(made)} at ${clock(made.at)} is not recorded: ${said.error}`);
-        if (said.state) show(said.state);
-      }
-    } catch {
-      lost();
-    } finally {
-      sending = false;
-      mark();
-    }
-  }
+{% include "board/outbox.js" %}
 
   // What is shown.
   function show(next) {
@@ -82,24 +37,59 @@
     if (state && next.last < state.last) return;
     const before = state;
     state = next;
-    if (!before || before.html !== next.html) replace(next.html);
+    document.body.dataset.last = next.last;
+    paint();
     if (!before || before.chart !== next.chart) draw();
     link(next.trouble || "connected", Boolean(next.trouble));
-    mark();
+    if (one("#news").textContent !== next.news) one("#news").textContent = next.news;
     tick();
+    if (!before) layouts = [];  // nobody has aimed at anything yet
   }
 
+  // Shows everything as it is known now; while a finger is down, once it is lifted.
+  function paint() {
+    late = down();
+    if (late) return;
+    if (painted) remember();
+    if (state && painted !== state.html) {
+      painted = state.html;
+      replace(painted);
+    }
+    if (drawn !== null) putChart();
+    mark();
+    // The same words once more would be read out once more.
+    if (one("#link").textContent !== line.text) one("#link").textContent = line.text;
+    one("#link").classList.toggle("lost", line.bad);
+    one("#told").append(...untold.splice(0));
+    settled();
+  }
+
+  // What somebody reads stays where it is in the window, and the keys stay where they are.
   function replace(html) {
     const held = glance.contains(document.activeElement) ? document.activeElement : null;
-    const card = held && held.closest(".card");
-    const number = card && all(".card", glance).filter((other) => other.dataset.label === card.dataset.label).indexOf(card);
+    const seen = scrollY > 0 && all(".card", glance).find((card) => card.getBoundingClientRect().top >= 0);
+    const back = held && finder(held), stay = seen && finder(seen), top = seen && seen.getBoundingClientRect().top;
     glance.innerHTML = html;
-    if (!held) return;
-    const again = card && all(".card", glance).filter((other) => other.dataset.label === card.dataset.label)[number];
+    const again = stay && stay();
+    if (again) scrollBy(0, again.getBoundingClientRect().top - top);
     mark();
-    const buttons = again ? all("button", again).filter((button) => getComputedStyle(button).visibility === "visible") : [];
-    const undo = all("[data-kind=undo]", glance).find((button) => !button.hidden && button.dataset.of === held.dataset.of);
-    (undo || buttons.find((button) => button.dataset.kind === held.dataset.kind) || buttons[0] || glance).focus();
+    if (held) (back() || glance).focus({ preventScroll: true });
+  }
+
+  // Finds a button or a card again: the same one or, where a button is gone, the first that its card has now.
+  function finder(element) {
+    const { kind, of, label } = element.dataset;
+    const alike = () => all(kind ? "button[data-kind]" : ".card", glance)
+      .filter((other) => other.dataset.kind === kind && other.dataset.of === of && other.dataset.label === label);
+    const number = alike().indexOf(element);
+    const around = kind && element.closest(".card"), card = around ? finder(around) : () => null;
+    const usable = (button) => button && !button.hidden && getComputedStyle(button).visibility === "visible";
+    return () => {
+      const found = alike()[number];
+      if (!kind || usable(found)) return found;
+      const inside = card();
+      return inside && all("button", inside).find(usable);
+    };
   }
 
   function mark() {
@@ -107,23 +97,22 @@
     for (const card of all(".card")) {
       const label = card.dataset.label;
       if (card === panel && state) card.dataset.now = state.standings[label] || "";
-      const own = taps.filter((made) => made.of === label && made.kind !== "undo");
-      const turned = own.filter((made) => made.kind !== "+5").pop();
-      card.dataset.standing = turned ? { started: "running", finished: "done" }[turned.kind] : card.dataset.now;
+      const own = taps.filter((made) => made.of === label);
+      const turned = own.filter((made) => made.kind in TURNS).pop();
+      card.dataset.standing = turned ? TURNS[turned.kind] : card.dataset.now;
       const note = one(".queued", card);
-      note.hidden = !own.length;
+      note.hidden = !own.length || !stuck();
       note.textContent = own.map((made) => `${words(made)} ${clock(made.at)}`).join(", ") + ": to be sent";
     }
-    for (const button of all("[data-kind=undo]")) {
-      button.hidden = taps.some((made) => made.kind === "undo" && made.of === button.dataset.of);
+    for (const button of all("[data-kind=undo], [data-kind=accept], [data-kind=leave]")) {
+      button.hidden = taps.some((made) => made.kind === button.dataset.kind && made.of === button.dataset.of);
     }
     const queue = one("#queue");
-    queue.hidden = !taps.length;
+    queue.hidden = !taps.length || !stuck();
     one("ul", queue).replaceChildren(...taps.map((made) => {
-      return line("li", `${clock(made.at)} ${words(made)}, ${made.who}`, "take back", () => {
-        names().filter((name) => name.endsWith(made.key)).forEach((name) => localStorage.removeItem(name));
-        mark();
-      });
+      const item = told("li", `${clock(made.at)} ${words(made)}, ${made.who}`, "take back");
+      Object.assign(one("button", item).dataset, { kind: "take back", of: made.key });
+      return item;
     }));
     for (const batch of all("#chart .batch")) {
       const standing = state ? state.standings[batch.dataset.label] : "";
@@ -132,22 +121,29 @@
     }
   }
 
+  // Taps that are on their way for a moment are not told of: the page would jump at each.
+  const TURNS = { started: "running", finished: "done", failed: "lost" };
+  const stuck = () => line.bad;
+
   function tell(sentence) {
-    const told = line("p", sentence, "seen", () => told.remove());
-    one("#told").append(told);
+    const made = told("p", sentence, "seen");
+    one("button", made).addEventListener("click", () => made.remove());
+    untold.push(made);
+    paint();
   }
 
-  function line(tag, text, word, act) {
+  function told(tag, text, word) {
     const made = document.createElement(tag);
     const said = document.createElement("span");
     const button = document.createElement("button");
     said.textContent = text;
     button.type = "button";
     button.textContent = word;
-    button.addEventListener("click", act);
     made.append(said, button);
     return made;
   }
+
+{% include "board/finger.js" %}
 
   // The chart.
 {% include "page/place.js" %}
@@ -157,21 +153,26 @@
     try {
       const answer = await fetch("/chart");
       if (!answer.ok) return;
-      const drawn = await answer.text();
+      const text = await answer.text();
       if (state.chart !== wanted) return;  // it has changed again: the next drawing is on its way
-      // Only now: while the drawing was on its way, somebody may have scrolled, or moved by keys.
-      const before = one("#chart .scroller");
-      const [left, top] = before ? [before.scrollLeft, before.scrollTop] : [0, 0];
-      const held = document.activeElement.closest("#chart a.bar");
-      one("#chart").innerHTML = drawn;
-      one("#chart .scroller").scrollTo(left, top);
-      if (held) focusBar(held.getAttribute("href"));
-      mark();
-      tick(!before);
+      drawn = text;
+      paint();
     } catch {
       // The next word from the board draws it.
       if (state.chart === wanted) state = { ...state, chart: "" };
     }
+  }
+
+  function putChart() {
+    // Only now: while the drawing was on its way, somebody may have scrolled, or moved by keys.
+    const before = one("#chart .scroller");
+    const [left, top] = before ? [before.scrollLeft, before.scrollTop] : [0, 0];
+    const held = document.activeElement.closest("#chart a.bar");
+    one("#chart").innerHTML = drawn;
+    drawn = null;
+    one("#chart .scroller").scrollTo(left, top);
+    if (held) focusBar(held.getAttribute("href"));
+    tick(!before);
   }
 
   function focusBar(href) {
@@ -180,19 +181,18 @@
   }
 
   function tick(scroll) {
-    const now = minute();
-    if (state) one("#clock").textContent = clock(now);
+    if (state) one("#clock").textContent = clock(minute());
     const view = one("#chart .view");
     if (!view) return;
-    const x = place(JSON.parse(view.dataset.axis), now);
-    let line = one(".now", view);
-    if (x === null) return line && line.remove();
-    if (!line) {
-      line = document.createElement("div");
-      line.className = "now";
-      one(".bars-strip", view).append(line);
+    const x = place(JSON.parse(view.dataset.axis), minute());
+    let now = one(".now", view);
+    if (x === null) return now && now.remove();
+    if (!now) {
+      now = document.createElement("div");
+      now.className = "now";
+      one(".bars-strip", view).append(now);
     }
-    line.style.left = `${x}px`;
+    now.style.left = `${x}px`;
     if (!scroll) return;
     const scroller = one(".scroller", view);
     scroller.scrollLeft = x - (scroller.clientWidth - one(".names-strip", view).clientWidth) / 3;
@@ -201,8 +201,10 @@
   function open(bar) {
     chosen = bar.getAttribute("href");
     panel.dataset.label = chosen.slice("#batch-".length);
+    for (const button of all("[data-kind]", panel)) button.dataset.of = panel.dataset.label;
     one("#panel-text").textContent = one("title", bar).textContent;
     panel.hidden = false;
+    layouts = [];
     mark();
     const button = all("button", panel).find((other) => other.dataset.kind && getComputedStyle(other).visibility === "visible");
     (button || one("#close")).focus();
@@ -211,20 +213,30 @@
   function close() {
     if (panel.hidden) return;
     panel.hidden = true;
+    layouts = [];
     focusBar(chosen);
   }
+
+  function act(what) {
+    done = what;
+    if (what.kind === "take back") takeBack(what.of);
+    else if (what.kind === "plan") planAnew();
+    else if (what.button.dataset.from) choose(what.button);
+    else tap(what.kind, what.of);
+  }
+
+{% include "board/wrong.js" %}
 
   // The line to the board.
   const ANEW = "This tablet is not let in: open the address that the board has printed. Taps are kept here and sent then";
 
   function link(text, bad) {
-    // The same words once more would be read out once more.
-    if (one("#link").textContent !== text) one("#link").textContent = text;
-    one("#link").classList.toggle("lost", bad);
+    line = { text, bad };
+    paint();
   }
 
   function lost() {
-    if (!one("#link").classList.contains("lost")) {
+    if (!line.bad) {
       link(`no connection since ${state ? clock(minute()) : "the start"}: what is shown is from then; taps are kept here and sent later`, true);
     }
   }
@@ -255,18 +267,19 @@
 
   document.addEventListener("click", (event) => {
     const bar = event.target.closest("#chart a.bar");
-    const button = event.target.closest("button[data-kind]");
-    if (bar) {
-      event.preventDefault();
-      open(bar);
-    } else if (button) {
-      tap(button.dataset.kind, button.dataset.of || button.closest(".card").dataset.label);
-    }
+    if (bar) event.preventDefault();
+    const what = meant(event);
+    if (what) act(what);
+    else if (bar) open(bar);
   });
-  document.addEventListener("keydown", (event) => { if (event.key === "Escape") close(); });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") close();
+    // A key that is held down is one tap.
+    if (event.repeat && event.target.closest("button")) event.preventDefault();
+  });
   one("#close").addEventListener("click", close);
   addEventListener("online", connect);
-  addEventListener("storage", mark);
+  addEventListener("storage", paint);
   setInterval(() => {
     if (source.readyState === EventSource.CLOSED || Date.now() - heard > SILENCE) {
       lost();
@@ -286,6 +299,6 @@
       // It is then asked for again after a reload.
     }
   });
-  mark();
+  paint();
   connect();
 })();
