@@ -121,7 +121,7 @@ def _energy_bound(problem: Problem, entry: ResourceSet, most_heads: int) -> Boun
     while_changing = _Room(problem, entry.resources, changing=True)
     chambers = [r for r in (problem.resources[index] for index in entry.resources) if isinstance(r, Chamber)]
     smallest = min((chamber.capacity for chamber in chambers), default=0)
-    scalings = _scalings(problem, entry)
+    scalings = scalings_of(problem, entry)
     weights = [[scale(item.amount) * item.length for scale in scalings] for item in work]
     order = sorted(range(len(work)), key=lambda k: -work[k].tail)
     best: Bound | None = None
@@ -223,7 +223,7 @@ class _Energy:
 
 
 @dataclass(frozen=True, slots=True)
-class _Scaling:
+class Scaling:
     """A dual feasible function: room in units of ``unit`` per resource, ``capacity`` in all."""
 
     threshold: int
@@ -231,21 +231,22 @@ class _Scaling:
     capacity: int
 
     def __call__(self, amount: int) -> int:
+        """The measure of an amount: all of a resource, nothing, or the amount itself."""
         if amount > self.unit - self.threshold:
             return self.unit
         return amount if amount >= self.threshold else 0
 
 
-def _scalings(problem: Problem, entry: ResourceSet) -> list[_Scaling]:
+def scalings_of(problem: Problem, entry: ResourceSet) -> list[Scaling]:
     """The plain measure of room and, where the resources are equal, those that round large uses up to all of it."""
-    plain = [_Scaling(0, entry.unit, entry.capacity)]
+    plain = [Scaling(0, entry.unit, entry.capacity)]
     equal = len({problem.resources[index].capacity for index in entry.resources}) == 1
     if not equal or any(isinstance(r, Pool) and r.closures for r in (problem.resources[i] for i in entry.resources)):
         return plain
     amounts = sorted({item.amount for item in entry.work})
     thresholds = {entry.unit - amount + 1 for amount in amounts if 2 * amount > entry.unit} | set(amounts)
     useful = sorted(t for t in thresholds if t > 1 and 2 * t <= entry.unit + 1)[:6]
-    return plain + [_Scaling(t, entry.unit, entry.capacity) for t in useful]
+    return plain + [Scaling(t, entry.unit, entry.capacity) for t in useful]
 
 
 class _Room:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from stationplan.engine.flow import orders_of_flow
 from stationplan.engine.insertion import insert_groups
 from stationplan.engine.justify import Builder, Built
 from stationplan.engine.limits import Limits
@@ -21,14 +22,18 @@ ORDERS_OF_ONE_TASK, FEWEST_ORDERS, MOST_ORDERS = 120_000, 10, 400
 PATIENCE = 80
 # A schedule longer than the best by more than this share is not worth justifying.
 WORTH_JUSTIFYING = 0.03
+# How long a task rather waits than let a chamber change its state once more, as shares of the makespan.
+RELUCTANCES = (0.0, 0.01, 0.03)
 
 
 def construct(
     problem: Problem,
     windows: Windows,
+    unordered: Problem,
     limits: Limits,
     settings: Settings,
     offer: Callable[[Schedule], None],
+    prove: Callable[[int], None],
     goal: int,
     share: float,
 ) -> None:
@@ -37,9 +42,11 @@ def construct(
     Args:
         problem: the problem.
         windows: its windows.
+        unordered: the same problem, its series not put in order.
         limits: the budget of the solve.
         settings: seed and workers.
         offer: called with each schedule.
+        prove: called with each better bound on the makespan that is found on the way.
         goal: a lower bound on the makespan; nothing better is looked for once it is met without lateness.
         share: the share of the budget after which to stop.
     """
@@ -73,6 +80,17 @@ def construct(
         if inserted is not None:
             offer(inserted)
         return
+    reluctance = 0
+    if best.cost[:2] > (0, goal):
+        for bound, order_key in orders_of_flow(unordered, goal, best.cost[1], limits, share):
+            goal = max(goal, bound)
+            prove(goal)
+            if order_key is None:
+                continue
+            for waiting in RELUCTANCES:
+                minutes = round(waiting * best.cost[1])
+                if take(builder.build(order_key, reluctance=minutes)):
+                    reluctance = minutes
     reordering = Reordering(problem, windows, groups, settings.seed)
     stalled = 0
     for _ in range(max(FEWEST_ORDERS, min(MOST_ORDERS, ORDERS_OF_ONE_TASK // max(1, len(problem.tasks))))):
@@ -80,6 +98,6 @@ def construct(
             return
         move, key = reordering.next(best.starts, best.cost[1])
         longest = best.cost[1] * (1 + WORTH_JUSTIFYING)
-        better = take(builder.build(key, longest))
+        better = take(builder.build(key, longest, reluctance))
         reordering.learn(move, better=better)
         stalled = 0 if better else stalled + 1

@@ -59,36 +59,37 @@ class Builder:
         self.groups = Groups(problem, windows)
         self._mirrors: dict[int, tuple[Problem, Windows, Groups] | None] = {}
 
-    def build(self, key: Sequence[float], longest: float = math.inf) -> Built | None:
+    def build(self, key: Sequence[float], longest: float = math.inf, reluctance: int = 0) -> Built | None:
         """A schedule made in the order of a key over tasks, and justified.
 
         Args:
             key: for each task; what has the least comes first.
             longest: a makespan above which it is not justified.
+            reluctance: minutes that a task rather waits than let a chamber change its state once more.
 
         Returns:
             The schedule, None when some task finds no room.
         """
-        found = self.left(key)
+        found = self.left(key, reluctance)
         if found is None or found.cost[1] > longest:
             return found
-        justified = self.justify(found)
+        justified = self.justify(found, reluctance)
         return found if justified is None or justified.cost > found.cost else justified
 
-    def left(self, key: Sequence[float]) -> Built | None:
+    def left(self, key: Sequence[float], reluctance: int = 0) -> Built | None:
         """A schedule made in the order of a key over tasks, each as early as it goes."""
-        schedule = generate(self._problem, self._windows, self.groups.ordered(key))
+        schedule = generate(self._problem, self._windows, self.groups.ordered(key), reluctance)
         return None if schedule is None else built(self._problem, schedule)
 
-    def justify(self, found: Built) -> Built | None:
+    def justify(self, found: Built, reluctance: int = 0) -> Built | None:
         """The schedule pushed to the right and back to the left, None where that does not go."""
         makespan = found.cost[1]
         if makespan not in self._mirrors:
             if len(self._mirrors) >= MOST_MIRRORS:
                 self._mirrors.clear()
             self._mirrors[makespan] = self._mirror(makespan, {})
-        right = self._pushed(found.schedule, makespan, self._mirrors[makespan])
-        return None if right is None else self.left([assignment.start for assignment in right.tasks])
+        right = self._pushed(found.schedule, makespan, self._mirrors[makespan], reluctance)
+        return None if right is None else self.left([assignment.start for assignment in right.tasks], reluctance)
 
     def right(self, schedule: Schedule, end: int, latest: Mapping[int, int]) -> Schedule | None:
         """The tasks of a schedule in their order, each as late as it goes to end at ``end``.
@@ -104,12 +105,15 @@ class Builder:
         """
         return self._pushed(schedule, end, self._mirror(end, latest))
 
-    def _pushed(self, schedule: Schedule, end: int, mirror: tuple[Problem, Windows, Groups] | None) -> Schedule | None:
+    def _pushed(
+        self, schedule: Schedule, end: int, mirror: tuple[Problem, Windows, Groups] | None, reluctance: int = 0
+    ) -> Schedule | None:
         if mirror is None:
             return None
         problem, windows, groups = mirror
         tasks = range(len(self._problem.tasks))
-        backward = generate(problem, windows, groups.ordered([-schedule.end(self._problem, task) for task in tasks]))
+        order = groups.ordered([-schedule.end(self._problem, task) for task in tasks])
+        backward = generate(problem, windows, order, reluctance)
         if backward is None:
             return None
         return Schedule(
@@ -126,7 +130,7 @@ class Builder:
         return None if isinstance(windows, Conflict) else (problem, windows, Groups(problem, windows))
 
 
-def generate(problem: Problem, windows: Windows, order: Sequence[Group]) -> Schedule | None:
+def generate(problem: Problem, windows: Windows, order: Sequence[Group], reluctance: int = 0) -> Schedule | None:
     """A schedule by serial generation.
 
     Groups that find no room, and those that come after them, are tried again when the others are placed.
@@ -135,15 +139,20 @@ def generate(problem: Problem, windows: Windows, order: Sequence[Group]) -> Sche
         problem: the problem; it must have no consumables.
         windows: its windows.
         order: the groups, what comes before first.
+        reluctance: minutes that a task rather waits than let a chamber change its state once more.
 
     Returns:
         The schedule, or None when some group finds no room.
     """
-    return place_groups(problem, windows, order)[0]
+    return place_groups(problem, windows, order, reluctance=reluctance)[0]
 
 
 def place_groups(
-    problem: Problem, windows: Windows, order: Sequence[Group], most_delays: int = MOST_DELAYS
+    problem: Problem,
+    windows: Windows,
+    order: Sequence[Group],
+    most_delays: int = MOST_DELAYS,
+    reluctance: int = 0,
 ) -> tuple[Schedule | None, tuple[Group, ...]]:
     """The same as :func:`generate`, and the groups that find no room though all that come before them have.
 
@@ -152,8 +161,9 @@ def place_groups(
         windows: its windows.
         order: the groups, what comes before first.
         most_delays: how often a member of a group may be delayed.
+        reluctance: minutes that a task rather waits than let a chamber change its state once more.
     """
-    generator = SerialGenerator(problem, windows)
+    generator = SerialGenerator(problem, windows, reluctance)
     waiting = list(order)
     while waiting:
         refused: dict[int, Group] = {}

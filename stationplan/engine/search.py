@@ -238,7 +238,7 @@ class Search:
         around = many and self.schedule is not None and not model.pooled
         answer = self._run(model, share, tier=TierName.MAKESPAN, around=around)
         if answer.found:
-            self._raise_bound(TierName.MAKESPAN, answer.bound)
+            self.raise_bound(TierName.MAKESPAN, answer.bound)
         self._take(model, answer)
         self._heed_relaxation(model, answer)
 
@@ -250,11 +250,11 @@ class Search:
         answer = self._run(model, share, tier=TierName.LATENESS, goal=self._windows.horizon)
         if answer.found:
             lateness = answer.bound // self._late_minute
-            self._raise_bound(TierName.LATENESS, lateness)
+            self.raise_bound(TierName.LATENESS, lateness)
         self._take(model, answer)
         self._heed_relaxation(model, answer)
         if answer.found and self.schedule is not None and lateness >= self._value[TierName.LATENESS]:
-            self._raise_bound(TierName.MAKESPAN, answer.bound - lateness * self._late_minute)
+            self.raise_bound(TierName.MAKESPAN, answer.bound - lateness * self._late_minute)
 
     def _heed_relaxation(self, model: Model, answer: Answer) -> None:
         """Where not even the pooled model, a relaxation, has a solution, there is no schedule."""
@@ -271,7 +271,7 @@ class Search:
         model, value = self._new_model(), self._value
         expression = model.objectives.tidiness
         if isinstance(expression, int):
-            self._raise_bound(TierName.TIDINESS, expression)
+            self.raise_bound(TierName.TIDINESS, expression)
             return
         if self._problem.deliveries:
             model.proto.add(model.objectives.lateness <= value[TierName.LATENESS])
@@ -279,10 +279,11 @@ class Search:
         model.proto.minimize(expression)
         answer = self._run(model, TIDY, tier=TierName.TIDINESS)
         if answer.found:
-            self._raise_bound(TierName.TIDINESS, answer.bound)
+            self.raise_bound(TierName.TIDINESS, answer.bound)
         self._take(model, answer)
 
-    def _raise_bound(self, tier: TierName, bound: int) -> None:
+    def raise_bound(self, tier: TierName, bound: int) -> None:
+        """Take note of what no schedule that is as good in the tiers before can go below."""
         self._bound[tier] = max(self._bound[tier], bound)
         self._tell()
 

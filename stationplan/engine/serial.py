@@ -59,11 +59,13 @@ class SerialGenerator:
     Args:
         problem: the problem; its consumables are not looked after.
         windows: its windows.
+        reluctance: minutes that a task rather waits than let a chamber change its state once more.
     """
 
-    def __init__(self, problem: Problem, windows: Windows) -> None:
+    def __init__(self, problem: Problem, windows: Windows, reluctance: int = 0) -> None:
         self._problem = problem
         self._windows = windows
+        self._reluctance = reluctance
         self._tables = timetables_of(problem)
         self._places: dict[int, Place] = {}
         self._kept: dict[int, tuple[int, int, int]] = {}
@@ -241,16 +243,17 @@ class SerialGenerator:
     def _first_free(self, demand: Demand, options: tuple[int, ...], begin: int, length: int) -> tuple[int, int]:
         if not length or not demand.amount:
             return options[0], begin
-        best, best_key = options[0], (NEVER, True)
+        best, best_key = options[0], (2 * NEVER, 0, NEVER)
         for resource in options:
             table = self._tables[resource]
             moment = table.earliest(begin, length, demand.amount, demand.state)
-            other = isinstance(table, ChamberTimetable) and table.previous_state(begin) != demand.state
-            if (moment, other) < best_key:
-                best, best_key = resource, (moment, other)
-            if best_key == (begin, False):
+            changes = table.changes(moment, demand.state) if isinstance(table, ChamberTimetable) else 0
+            key = (moment + self._reluctance * changes, changes, moment)
+            if key < best_key:
+                best, best_key = resource, key
+            if best_key == (begin, 0, begin):
                 break
-        return best, best_key[0]
+        return best, best_key[2]
 
     def _stay_length(self, hold: int, begin: int) -> int:
         after = self._places.get(self._problem.holds[hold].after)

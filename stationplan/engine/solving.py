@@ -10,7 +10,7 @@ from stationplan.engine.construct import construct
 from stationplan.engine.infeasible import too_much_work
 from stationplan.engine.limits import Limits
 from stationplan.engine.problem import Problem, Schedule
-from stationplan.engine.result import Conflict, ProgressCallback, Result, Status
+from stationplan.engine.result import Conflict, ProgressCallback, Result, Status, TierName
 from stationplan.engine.search import Search
 from stationplan.engine.solver import Settings
 from stationplan.engine.symmetry import with_ordered_series
@@ -65,7 +65,7 @@ def solve(
     if workers is None:
         workers = 1 if limits.deterministic else (os.cpu_count() or 1)
     settings = Settings(seed, workers)
-    problem = with_ordered_series(problem)
+    unordered, problem = problem, with_ordered_series(problem)
     windows = find_windows(problem)
     if isinstance(windows, Conflict):
         return Result(Status.INFEASIBLE, None, (), (), (windows,))
@@ -78,7 +78,17 @@ def solve(
     try:
         if start is not None:
             search.offer(start)
-        construct(problem, windows, limits, settings, search.offer, bounds[0].minutes, SHARE_TO_CONSTRUCT)
+        construct(
+            problem,
+            windows,
+            unordered,
+            limits,
+            settings,
+            search.offer,
+            lambda bound: search.raise_bound(TierName.MAKESPAN, bound),
+            bounds[0].minutes,
+            SHARE_TO_CONSTRUCT,
+        )
         search.run()
         if search.infeasible:
             return Result(Status.INFEASIBLE, None, (), bounds, (Conflict("search"),))

@@ -118,10 +118,11 @@ class ChamberTimetable:
         else:
             del self._uses[bisect_left(self._uses, (start, end, state or "", -amount))]
 
-    def previous_state(self, start: int) -> str | None:
-        """The state of the last use that begins before ``start``."""
+    def changes(self, start: int, state: str | None) -> int:
+        """How many more changes of state there are with a use that begins at ``start``."""
         k = bisect_left(self._uses, (start,))
-        return self._uses[k - 1][2] if k else None
+        beside = [self._uses[other][2] for other in (k - 1, k) if 0 <= other < len(self._uses)]
+        return sum(other != state for other in beside) - (len(set(beside)) > 1)
 
     def _conflict(self, start: int, end: int, amount: int, wanted: str) -> int | None:
         """A later start to try when [start, end) does not fit in, None when it does."""
