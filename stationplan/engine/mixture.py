@@ -57,9 +57,10 @@ class Mixture:
     def solve(self) -> bool:
         """Mix the columns anew; whether that went well."""
         if self._program.Solve() != pywraplp.Solver.OPTIMAL:
-            # Begun anew, it gets over the numerical trouble that the last basis can lead into.
-            self._program.Reset()
-            if self._program.Solve() != pywraplp.Solver.OPTIMAL:
+            # Where one form of the simplex method gets into numerical trouble, the other mostly does not.
+            other = pywraplp.MPSolverParameters()
+            other.SetIntegerParam(other.LP_ALGORITHM, other.DUAL)
+            if self._program.Solve(other) != pywraplp.Solver.OPTIMAL:
                 return False
         self.fullest = self._full.solution_value()
         dual = np.array([[max(0.0, -row.dual_value()) for row in rows] for rows in self._rows])
