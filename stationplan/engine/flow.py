@@ -166,6 +166,11 @@ class Flow:
             limits: the budget of the solve.
             share: the share of it after which to stop.
         """
+        windows = [self._starts(task, makespan) for kind in self._kinds for task in kind.jobs[0]]
+        if any(last < first for first, last in windows):
+            return Outcome(too_short=True)
+        if not self._rows:
+            return Outcome()
         offered = np.array([self._offered(row.entry, makespan) for row in self._rows])
         edges = self._edges(makespan)
         mixture = Mixture(
@@ -267,17 +272,24 @@ class Flow:
         return all(start <= self._starts(task, makespan)[1] for task, start in zip(tasks, column.starts, strict=True))
 
     def _earliest(self, makespan: int) -> list[_Column]:
-        """Columns to begin with: all tasks as early as they go were there no resources, and so many minutes later.
-
-        Calendars are not heeded: such a column serves to find prices, and orders.
-        """
+        """Columns to begin with: all tasks as early as they go were there no resources, and the same later."""
         columns = []
         for number, kind in enumerate(self._kinds):
             starts = [self._starts(task, makespan) for task in kind.jobs[0]]
-            slack = max(0, min(last - first for first, last in starts))
+            slack = min(last - first for first, last in starts)
             for delay in sorted({slack * step // FIRST_COLUMNS for step in range(FIRST_COLUMNS + 1)}):
-                columns.append(_Column(number, tuple(first + delay for first, _ in starts), (0,) * len(starts)))
+                later = tuple(first + delay for first, _ in starts)
+                modes = [self._mode_at(task, start, makespan) for task, start in zip(kind.jobs[0], later, strict=True)]
+                if all(mode is not None for mode in modes):
+                    columns.append(_Column(number, later, tuple(mode or 0 for mode in modes)))
         return columns
+
+    def _mode_at(self, task: int, start: int, makespan: int) -> int | None:
+        """The first mode in which a task may start then, as far as calendars say, and end in time."""
+        for number, mode in enumerate(self._problem.tasks[task].modes):
+            if clip(self._windows.allowed[task][number], start, min(start, makespan - mode.duration)):
+                return number
+        return None
 
     def _taken(self, column: _Column, edges: list[int], stretch: Whole) -> dict[tuple[int, int], int]:
         """The room-minutes that a column takes of each row in each stretch."""
@@ -337,8 +349,11 @@ class Flow:
         for number, mode in enumerate(self._problem.tasks[task].modes):
             costs = np.zeros(len(starts), dtype=np.int64)
             for charge in self._charges[kind][position][number]:
-                begin = starts + charge.offset
-                costs += charge.amount * (until[charge.row, begin + charge.length] - until[charge.row, begin])
+                # Where this reaches beyond the makespan, the mode is not allowed.
+                begin, end = (
+                    np.minimum(starts + moment, makespan) for moment in (charge.offset, charge.offset + charge.length)
+                )
+                costs += charge.amount * (until[charge.row, end] - until[charge.row, begin])
             for stay in self._stays[kind]:
                 if stay.after == position:
                     costs += stay.amount * until[stay.row, starts]
