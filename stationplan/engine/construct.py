@@ -5,7 +5,8 @@ Each generated schedule is also justified, to the right and back to the left.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import product
 
 from stationplan.engine.flow import orders_of_flow
 from stationplan.engine.insertion import insert_groups
@@ -24,6 +25,8 @@ PATIENCE = 80
 WORTH_JUSTIFYING = 0.03
 # How long a task rather waits than let a chamber change its state once more, as shares of the makespan.
 RELUCTANCES = (0.0, 0.01, 0.03)
+# Orders of flows that are built, and the share of the time for first schedules that the flows may take.
+MOST_FLOWS, SHARE_OF_FLOW = 3, 0.5
 
 
 def construct(
@@ -81,16 +84,19 @@ def construct(
             offer(inserted)
         return
     reluctance = 0
+    flows: list[Sequence[float]] = []
     if best.cost[:2] > (0, goal):
-        for bound, order_key in orders_of_flow(unordered, goal, best.cost[1], limits, share):
+        for bound, flow in orders_of_flow(unordered, goal, best.cost[1], limits, share * SHARE_OF_FLOW):
             goal = max(goal, bound)
             prove(goal)
-            if order_key is None:
-                continue
-            for waiting in RELUCTANCES:
-                minutes = round(waiting * best.cost[1])
-                if take(builder.build(order_key, reluctance=minutes)):
-                    reluctance = minutes
+            flows += [flow] if flow else []
+    # The last one is of the shortest makespan.
+    for by_flow, waiting in product(reversed(flows[-MOST_FLOWS:]), RELUCTANCES):
+        if limits.used_up(share):
+            return
+        minutes = round(waiting * goal)
+        if take(builder.build(by_flow, reluctance=minutes)):
+            reluctance = minutes
     reordering = Reordering(problem, windows, groups, settings.seed)
     stalled = 0
     for _ in range(max(FEWEST_ORDERS, min(MOST_ORDERS, ORDERS_OF_ONE_TASK // max(1, len(problem.tasks))))):
