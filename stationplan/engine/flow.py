@@ -42,7 +42,7 @@ FIRST_COLUMNS = 40
 TOWARDS_NEW = 0.5
 # All that is on offer is worth about this, in whole numbers, so that no rounding decides.
 WORTH = 10**12
-EFFORT_PER_NODE = 1e-6
+EFFORT_PER_NODE = 5e-7
 # With fewer tasks, or fewer jobs of a kind, there is nothing to gain from what they have in common.
 FEWEST_TASKS, FEWEST_ALIKE = 200, 2
 # Makespans are told apart to this share.
