@@ -20,18 +20,15 @@ from itertools import accumulate
 
 import numpy as np
 
-from stationplan.engine.bounds import Scaling, scalings_of
 from stationplan.engine.cheapest import Whole, cheapest_starts
 from stationplan.engine.jobs import JobKind, kinds_of_jobs
 from stationplan.engine.limits import Limits
 from stationplan.engine.mixture import Mixture
-from stationplan.engine.problem import Pool, Problem
+from stationplan.engine.problem import Problem
 from stationplan.engine.result import Conflict
-from stationplan.engine.windows import Windows, clip, find_windows, use_length
-from stationplan.engine.work import ResourceSet, resource_sets
+from stationplan.engine.tariff import Tariff
+from stationplan.engine.windows import Windows, clip, find_windows
 
-# Resources whose work fills less than this share of the time are left out: they decide nothing.
-LEAST_FILLED = 0.3
 # Prices are the same for a stretch of time: so many even ones, and more where heads end and tails begin, of which
 # none is shorter than this share of the makespan.
 STRETCHES, SHORTEST = 24, 1 / 150
@@ -55,35 +52,6 @@ class Outcome:
 
     too_short: bool = False
     key: tuple[float, ...] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """What has a price: the room of some resources, for chambers in one state, as a scaling measures it."""
-
-    entry: ResourceSet
-    state: str | None
-    scale: Scaling
-
-
-@dataclass(frozen=True, slots=True)
-class _Charge:
-    """Room of a row that a task takes, from ``offset`` minutes after its start for ``length`` minutes."""
-
-    row: int
-    amount: int
-    offset: int
-    length: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Stay:
-    """Room of a row that a job takes from the end of one of its tasks to the start of another."""
-
-    row: int
-    amount: int
-    before: int
-    after: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,19 +111,7 @@ class Flow:
         self._problem = problem
         self._windows = windows
         self._kinds = kinds
-        self._sets = [
-            entry
-            for entry in resource_sets(problem, windows)
-            if sum(item.amount * item.length for item in entry.work) >= LEAST_FILLED * entry.capacity * makespan
-        ]
-        self._rows = [
-            _Row(entry, state, scale)
-            for entry in self._sets
-            for state in sorted({item.state for item in entry.work}, key=str)
-            for scale in scalings_of(problem, entry)
-        ]
-        self._charges = [[self._charges_of(task) for task in kind.jobs[0]] for kind in kinds]
-        self._stays = [list(self._stays_of(kind)) for kind in kinds]
+        self._tariff = Tariff(problem, windows, kinds, makespan)
         self._found: list[_Column] = []
 
     def within(self, makespan: int, limits: Limits, share: float) -> Outcome:
@@ -169,13 +125,13 @@ class Flow:
         windows = [self._starts(task, makespan) for kind in self._kinds for task in kind.jobs[0]]
         if any(last < first for first, last in windows):
             return Outcome(too_short=True)
-        if not self._rows:
+        if not self._tariff.rows:
             return Outcome()
-        offered = np.array([self._offered(row.entry, makespan) for row in self._rows])
+        offered = self._tariff.offered(makespan)
         edges = self._edges(makespan)
         mixture = Mixture(
             np.add.reduceat(offered, edges[:-1], axis=1).astype(np.float64),
-            [list(self._by_state(entry).values()) for entry in self._sets],
+            self._tariff.alternatives,
             [len(kind.jobs) for kind in self._kinds],
         )
         known = self._earliest(makespan) + [column for column in self._found if self._fits(column, makespan)]
@@ -191,7 +147,7 @@ class Flow:
                 return Outcome(key=self._key(known, mixture.weights()))
             prices = mixture.prices if not best else best_prices + TOWARDS_NEW * (mixture.prices - best_prices)
             whole = np.round(prices * WORTH).astype(np.int64)[:, stretch]
-            worth = self._worth(whole, offered)
+            worth = self._tariff.worth(whole, offered)
             limits.spend(EFFORT_PER_NODE * makespan * sum(len(kind.jobs[0]) for kind in self._kinds))
             cheapest = self._cheapest(whole, makespan)
             if cheapest is None or cheapest[0] > worth:
@@ -203,58 +159,10 @@ class Flow:
                 best, best_prices = paid / worth, prices * (WORTH / worth)
         return Outcome()
 
-    def _charges_of(self, task: int) -> list[list[_Charge]]:
-        """For each mode what it takes of the rows."""
-        return [
-            [
-                _Charge(number, row.scale(use.amount), use.offset, use_length(mode, use))
-                for use in mode.uses
-                if use.amount and use_length(mode, use)
-                for number, row in enumerate(self._rows)
-                if row.state == use.state and set(use.resources) <= set(row.entry.resources)
-            ]
-            for mode in self._problem.tasks[task].modes
-        ]
-
-    def _stays_of(self, kind: JobKind) -> Iterator[_Stay]:
-        for before, after, index in kind.holds:
-            hold = self._problem.holds[index]
-            for number, row in enumerate(self._rows):
-                if row.state is None and set(hold.resources) <= set(row.entry.resources):
-                    yield _Stay(number, row.scale(hold.amount), before, after)
-
-    def _offered(self, entry: ResourceSet, makespan: int) -> Whole:
-        """The room on offer in each minute."""
-        total = np.zeros(makespan, dtype=np.int64)
-        for index in entry.resources:
-            resource = self._problem.resources[index]
-            room = np.full(makespan, resource.capacity, dtype=np.int64)
-            for closure in resource.closures:
-                room[closure.start : closure.end] -= closure.amount if isinstance(resource, Pool) else room.max()
-            total += np.maximum(room, 0)
-        return total
-
-    def _by_state(self, entry: ResourceSet) -> dict[str | None, list[int]]:
-        """The rows of a set of resources, those of each state together."""
-        rows: dict[str | None, list[int]] = defaultdict(list)
-        for number, row in enumerate(self._rows):
-            if row.entry is entry:
-                rows[row.state].append(number)
-        return rows
-
-    def _worth(self, prices: Whole, offered: Whole) -> int:
-        """What all that is on offer is worth: of each set of resources in each minute the dearest state."""
-        return sum(
-            int((np.max([prices[rows].sum(axis=0) for rows in states.values()], axis=0) * offered[row]).sum())
-            for entry in self._sets
-            for states in [self._by_state(entry)]
-            for row in [next(iter(states.values()))[0]]
-        )
-
     def _edges(self, makespan: int) -> list[int]:
         """The moments at which prices may change, from 0 to the makespan."""
         moments = {makespan * number // STRETCHES for number in range(STRETCHES)}
-        for entry in self._sets:
+        for entry in self._tariff.sets:
             for item in entry.work:
                 moments |= {item.head, makespan - item.tail}
         edges = [0]
@@ -294,31 +202,19 @@ class Flow:
     def _taken(self, column: _Column, edges: list[int], stretch: Whole) -> dict[tuple[int, int], int]:
         """The room-minutes that a column takes of each row in each stretch."""
         taken: dict[tuple[int, int], int] = defaultdict(int)
-        for row, amount, begin, end in self._spans(column):
+        for row, amount, begin, end in self._tariff.spans(column.kind, column.starts, column.modes):
             for part in range(stretch[begin], stretch[end - 1] + 1):
                 taken[row, part] += amount * (min(end, edges[part + 1]) - max(begin, edges[part]))
         return taken
 
-    def _spans(self, column: _Column) -> Iterator[tuple[int, int, int, int]]:
-        """Row, amount, begin and end of all that a column takes."""
-        charges = self._charges[column.kind]
-        for start, mode, of_task in zip(column.starts, column.modes, charges, strict=True):
-            for charge in of_task[mode]:
-                begin = start + charge.offset
-                yield charge.row, charge.amount, begin, begin + charge.length
-        for stay in self._stays[column.kind]:
-            task = self._kinds[column.kind].jobs[0][stay.before]
-            end = column.starts[stay.before] + self._problem.tasks[task].modes[column.modes[stay.before]].duration
-            if end < column.starts[stay.after]:
-                yield stay.row, stay.amount, end, column.starts[stay.after]
-
     def _cheapest(self, prices: Whole, makespan: int) -> tuple[int, list[_Column]] | None:
         """What all jobs pay at the least, and the columns of that; None where a job does not fit into the makespan."""
-        until = np.concatenate([np.zeros((len(self._rows), 1), dtype=np.int64), np.cumsum(prices, axis=1)], axis=1)
+        until = np.pad(np.cumsum(prices, axis=1), ((0, 0), (1, 0)))
         total, columns = 0, []
         for number, kind in enumerate(self._kinds):
             options = [
-                self._costs(number, position, task, until, makespan) for position, task in enumerate(kind.jobs[0])
+                self._tariff.costs(number, position, self._starts(task, makespan), until, makespan)
+                for position, task in enumerate(kind.jobs[0])
             ]
             found = cheapest_starts(
                 [self._windows.earliest[task] for task in kind.jobs[0]],
@@ -335,38 +231,6 @@ class Flow:
             ]
             columns.append(_Column(number, tuple(starts), tuple(modes)))
         return total, columns
-
-    def _costs(self, kind: int, position: int, task: int, until: Whole, makespan: int) -> tuple[int, Whole, Whole]:
-        """The least cost of a task; for each start how much more it costs, below 0 where it may not start; its mode.
-
-        ``until`` is the price of each row from 0 to each minute. What a job keeps between two tasks it
-        pays for with the second, and gets back with the first what has been before.
-        """
-        first, last = self._starts(task, makespan)
-        starts = np.arange(first, last + 1)
-        dear = np.iinfo(np.int64).max
-        of_modes = []
-        for number, mode in enumerate(self._problem.tasks[task].modes):
-            costs = np.zeros(len(starts), dtype=np.int64)
-            for charge in self._charges[kind][position][number]:
-                # Where this reaches beyond the makespan, the mode is not allowed.
-                begin, end = (
-                    np.minimum(starts + moment, makespan) for moment in (charge.offset, charge.offset + charge.length)
-                )
-                costs += charge.amount * (until[charge.row, end] - until[charge.row, begin])
-            for stay in self._stays[kind]:
-                if stay.after == position:
-                    costs += stay.amount * until[stay.row, starts]
-                if stay.before == position:
-                    costs -= stay.amount * until[stay.row, np.minimum(starts + mode.duration, makespan)]
-            allowed = np.zeros(len(starts), dtype=bool)
-            for low, high in clip(self._windows.allowed[task][number], first, min(last, makespan - mode.duration)):
-                allowed[low - first : high - first + 1] = True
-            of_modes.append(np.where(allowed, costs, dear))
-        best = np.argmin(of_modes, axis=0)
-        costs = np.min(of_modes, axis=0)
-        least = int(costs.min(initial=dear))
-        return least, np.where(costs == dear, -1, costs - least), best
 
     def _key(self, known: list[_Column], weights: list[float]) -> tuple[float, ...]:
         """For each task when the flow starts it: the tasks of alike jobs one after another, as the columns come."""
