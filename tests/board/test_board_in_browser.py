@@ -22,6 +22,7 @@ NARROW, PHONE, WALL = (320, 640), (390, 844), (1280, 800)
 LONG_ENOUGH = 400
 """Milliseconds."""
 STANDS = """((button) => {
+  if (!button) return null;
   button.scrollIntoView({ block: "center" });
   const { x, y } = button.getBoundingClientRect();
   return [performance.now(), x, y];
@@ -87,15 +88,22 @@ class Tablet:
         self.press(f"#glance .card[data-label={label}] [data-kind='{kind}']")
 
     def press(self, selector: str) -> None:
+        from selenium.common.exceptions import StaleElementReferenceException
+
         self.see(selector)
-        self.browser.find_element("css selector", selector).click()
+        while True:
+            try:
+                self.browser.find_element("css selector", selector).click()
+            except StaleElementReferenceException:
+                continue  # the page was drawn anew before it was pressed
+            return
 
     def see(self, selector: str) -> None:
         """Wait until a button has stood where it is for as long as it takes somebody to see it."""
         stood: dict[tuple[float, float], float] = {}
 
         def seen() -> bool:
-            now, *place = self.run(STANDS, selector)
+            now, *place = self.run(STANDS, selector) or (0.0, -1.0, -1.0)
             for other in [other for other in stood if other != tuple(place)]:
                 del stood[other]
             return bool(now - stood.setdefault((place[0], place[1]), now) > LONG_ENOUGH)
