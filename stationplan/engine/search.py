@@ -218,9 +218,8 @@ class Search:
         answer = self._run(model, TIDY, first_only=True)
         if answer.status == cp_model.INFEASIBLE:
             # Presolve has claimed too much before (see the OR-Tools issues on probing), so ask again without it.
-            again = self._run(model, TIDY, first_only=True, probing=False)
-            self.infeasible = again.status == cp_model.INFEASIBLE
-            answer = again
+            answer = self._run(model, TIDY, first_only=True, probing=False)
+            self.infeasible = answer.status == cp_model.INFEASIBLE
         self._take(model, answer)
 
     def _shorten(self, model: Model, share: float) -> None:
