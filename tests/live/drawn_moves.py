@@ -44,7 +44,7 @@ def moves(chance: Random, log: Log, now: int) -> Iterator[str]:
     moment = moment_of(log, now)
     yield from _as_it_goes(chance, moment)
     for _ in range(chance.choice((0, 0, 1, 1, 2))):
-        yield _mishap(chance, log, moment)
+        yield mishap(chance, log, moment)
     if chance.random() < 0.1:
         yield chance.choice(NONSENSE)
     if chance.random() < 0.35:
@@ -75,7 +75,8 @@ def _until(chance: Random, often: float, now: int) -> str:
     return f" until {format_clock(now + chance.randint(1, 90))}" if chance.random() < often else ""
 
 
-def _mishap(chance: Random, log: Log, moment: Moment) -> str:
+def mishap(chance: Random, log: Log, moment: Moment) -> str:
+    """Something that goes wrong, or that only seems to."""
     plan, now = moment.state.plan, moment.now
     labels = [batch.label for batch in plan.batches]
     begun = list(moment.state.runs) or labels

@@ -5,28 +5,29 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from functools import cache
+from collections.abc import Callable
+from random import Random
 
 import pytest
 
-from stationplan.live.events import EVENT
+from stationplan.live.moment import moment_of
+from stationplan.live.reading import WORDS
+from stationplan.live.record import Log
 
 from .any_shift import played
-
-SEEDS = range(40)
-KINDS: set[str] = set(EVENT.json_schema()["discriminator"]["mapping"])
-
-cached = cache(played)
+from .drawn_moves import PLANNING, mishap, moves
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", range(40))
 def test_whatever_happens_in_a_shift_no_promise_is_broken(seed: int) -> None:
-    found = cached(seed)
+    found = played(seed)
     if found.error is not None:
         raise AssertionError(f"shift {seed}: {found.told}") from found.error
 
 
-def test_everything_that_can_happen_happens_in_them() -> None:
-    seen = sum((cached(seed).seen for seed in SEEDS), Counter[str]())
-    assert KINDS | {"refused", "proposed", "accepted"} <= seen.keys()
+def test_every_word_of_the_record_is_drawn(log: Callable[[], Log]) -> None:
+    chance, begun = Random(1), log()
+    moment = moment_of(begun, 400)
+    drawn = {mishap(chance, begun, moment).split()[0] for _ in range(400)}
+    drawn |= {words.split()[0] for _ in range(40) for words in moves(chance, begun, 400)}
+    assert {*WORDS, *PLANNING} <= drawn
