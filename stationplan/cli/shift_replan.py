@@ -119,14 +119,12 @@ def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> 
     from stationplan.plan.errors import ImpossibleError
     from stationplan.scenario.units import format_clock
 
-    def pushed(plan: Plan) -> None:
-        tell(
-            f"the plan in force, pushed later where it must be, finishes {format_clock(plan.finish)}; "
-            "looking for a better one"
-        )
+    def first(plan: Plan, kept: bool) -> None:
+        what = "the plan in force, pushed later where it must be," if kept else "a first plan, in another order,"
+        tell(f"{what} finishes {format_clock(plan.finish)}; looking for a better one")
 
     try:
-        return proposal(log, now, limits, worth=worth, on_pushed=pushed)
+        return proposal(log, now, limits, worth=worth, on_first=first)
     except ImpossibleError as error:
         raise NoSuchPlanError(f"{shift}: {impossible(error)}") from None
 

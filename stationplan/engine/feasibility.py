@@ -8,9 +8,8 @@ from enum import StrEnum
 
 from ortools.sat.python import cp_model
 
-from stationplan.engine.groups import Groups
 from stationplan.engine.infeasible import too_much_work
-from stationplan.engine.justify import generate
+from stationplan.engine.justify import quick_schedule
 from stationplan.engine.limits import Limits
 from stationplan.engine.model import Model
 from stationplan.engine.problem import Problem, Schedule
@@ -18,7 +17,7 @@ from stationplan.engine.result import Conflict
 from stationplan.engine.solver import Answer, Settings, run
 from stationplan.engine.symmetry import with_ordered_series
 from stationplan.engine.verify import verify
-from stationplan.engine.windows import Windows, find_windows
+from stationplan.engine.windows import find_windows
 
 # Beyond this size a model takes longer to set up than a question may take.
 MOST_TASKS_MODELLED = 2000
@@ -69,7 +68,7 @@ def _decide(
     if isinstance(windows, Conflict) or too_much_work(bare, windows):
         return Verdict.IMPOSSIBLE, None
     bare = replace(bare, horizon=windows.horizon)
-    schedule = _quick_schedule(bare, windows)
+    schedule = quick_schedule(bare, windows)
     if schedule is None and len(bare.tasks) <= MOST_TASKS_MODELLED:
         model = Model(bare, windows)
         answer = run(model.proto, limits, settings, seconds=seconds, effort=effort, first_only=True)
@@ -82,18 +81,6 @@ def _decide(
     if schedule is None or verify(problem, schedule):
         return Verdict.UNDECIDED, None
     return Verdict.POSSIBLE, schedule
-
-
-def _quick_schedule(problem: Problem, windows: Windows) -> Schedule | None:
-    """A schedule by serial generation under one of several rules, if one of them gets through."""
-    if problem.consumables:
-        return None
-    groups = Groups(problem, windows)
-    for rule in (groups.urgency, groups.tail, windows.earliest):
-        schedule = generate(problem, windows, groups.ordered(rule))
-        if schedule is not None and not verify(problem, schedule):
-            return schedule
-    return None
 
 
 def _schedule(model: Model, problem: Problem, answer: Answer) -> Schedule:

@@ -16,7 +16,7 @@ from stationplan.engine.mirror import mirrored
 from stationplan.engine.problem import Assignment, Problem, Schedule
 from stationplan.engine.result import Conflict
 from stationplan.engine.serial import MOST_DELAYS, SerialGenerator
-from stationplan.engine.verify import evaluate
+from stationplan.engine.verify import evaluate, verify
 from stationplan.engine.windows import Windows, find_windows
 
 # Mirrors kept for makespans met again; each is as large as the problem.
@@ -145,6 +145,23 @@ def generate(problem: Problem, windows: Windows, order: Sequence[Group], relucta
         The schedule, or None when some group finds no room.
     """
     return place_groups(problem, windows, order, reluctance=reluctance)[0]
+
+
+def quick_schedule(problem: Problem, windows: Windows) -> Schedule | None:
+    """A schedule by serial generation under one of several rules, if one of them gets through.
+
+    Args:
+        problem: the problem; nothing is tried where it has consumables.
+        windows: its windows.
+    """
+    if problem.consumables:
+        return None
+    groups = Groups(problem, windows)
+    for rule in (groups.urgency, groups.tail, windows.earliest):
+        schedule = generate(problem, windows, groups.ordered(rule))
+        if schedule is not None and not verify(problem, schedule):
+            return schedule
+    return None
 
 
 def place_groups(

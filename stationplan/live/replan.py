@@ -10,8 +10,11 @@ from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.assessing import assessed, with_schedule
 from stationplan.engine.infeasible import contradiction
+from stationplan.engine.justify import quick_schedule
 from stationplan.engine.pushing import push
+from stationplan.engine.result import Conflict
 from stationplan.engine.verify import evaluate
+from stationplan.engine.windows import find_windows
 from stationplan.live.differences import Differences, differences_of
 from stationplan.live.wishes import wishes_of
 from stationplan.network import Network, build
@@ -26,7 +29,7 @@ from stationplan.scenario.models import Scenario
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from stationplan.engine.problem import Assignment, Schedule
+    from stationplan.engine.problem import Assignment, Problem, Schedule
     from stationplan.network.network import Lot
     from stationplan.network.so_far import SoFar, WaitKey
     from stationplan.plan.document import Plan
@@ -41,15 +44,16 @@ SHARE_TO_KEEP = 0.3
 
 @dataclass(frozen=True)
 class _Pushed:
-    """The plan in force pushed right.
+    """The plan in force pushed right, or else what a few quick attempts have found.
 
     Attributes:
         network: what is left, without the rules that had to be lifted for it.
-        schedule: None when it did not go.
+        schedule: None when nothing was found.
         wished: where the plan in force has the tasks.
         stricter: what has happened, with fewer rules lifted than in the network, or more stock counted on; the fewest
             first.
         stuck: the tasks that found no room when it did not go.
+        kept: whether the schedule is the plan in force pushed right.
     """
 
     network: Network
@@ -57,6 +61,7 @@ class _Pushed:
     wished: dict[int, Assignment]
     stricter: tuple[SoFar, ...] = ()
     stuck: frozenset[int] = frozenset()
+    kept: bool = True
 
 
 @dataclass(frozen=True)
@@ -65,7 +70,7 @@ class Replanned:
 
     Attributes:
         plan: the plan to go on with; the check has passed it.
-        pushed: the plan in force, pushed right; None when that did not go, so that only a search found a plan.
+        pushed: the plan in force, pushed right; None when that did not go, so that the plan was made without it.
         differences: what is different from the plan in force.
     """
 
@@ -86,21 +91,22 @@ def replan(
     limits: Effort,
     *,
     worth: int = WORTH_A_CHANGE,
-    on_pushed: Callable[[Plan], None] | None = None,
+    on_first: Callable[[Plan, bool], None] | None = None,
 ) -> Replanned:
     """Plan the rest of a shift anew.
 
     First the plan in force is pushed right: the same order, stations and people, each batch no later than it has to be.
     That takes a moment. Then the search goes on from there, and what it finds takes its place only if it is less late,
-    or finishes early enough to be worth learning; of plans that are as good, one that changes little.
+    or finishes early enough to be worth learning; of plans that are as good, one that changes little. Where it does not
+    go, batches are placed in whatever order is quick to find before a rule is lifted, and the search improves on that.
 
     Args:
         plan: the plan in force.
         raw: the scenario as it is now, as plain data.
         so_far: what has happened.
-        limits: how long to search; no effort or no time at all leaves the pushed plan.
+        limits: how long to search; no effort or no time at all leaves the first plan.
         worth: minutes that another plan must finish earlier.
-        on_pushed: called with the pushed plan before the search begins.
+        on_first: called before the search begins with the first plan, and whether it is that in force, pushed right.
 
     Returns:
         The plan to go on with and what is different in it.
@@ -116,12 +122,12 @@ def replan(
     if pushed.schedule is not None:
         network = pushed.network
         before = write_down(network, assessed(network.problem, pushed.schedule), raw, limits.seed)
-        if on_pushed is not None:
-            on_pushed(before)
+        if on_first is not None:
+            on_first(before, pushed.kept)
     after = before if _nothing(limits) else _searched(pushed, plan, scenario, raw, limits, worth) or before
     if after is None:
         raise NothingFoundError(interrupted=False)
-    return Replanned(after, before, differences_of(plan, after))
+    return Replanned(after, before if pushed.kept else None, differences_of(plan, after))
 
 
 def _nothing(limits: Effort) -> bool:
@@ -158,17 +164,19 @@ def _lifted(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
         network = build(scenario, plan.durations, lifting)
         wished, places = wishes_of(network, plan)
         found = push(network.problem, wished, places)
-        if found.schedule is not None:
+        schedule = found.schedule or _quick(network.problem)
+        if schedule is not None:
             if lifting is not so_far:
                 # What is kept to now has to be kept to by what the search finds.
-                broken = lifted_in(Timeline(network, found.schedule))
+                broken = lifted_in(Timeline(network, schedule))
                 lift = frozenset(
                     (rule.before, rule.after, rule.position if rule.rule == "most" else None)
                     for rule in broken
                     if rule.rule != "place"
                 )
                 network = build(scenario, plan.durations, replace(lifting, lift=lift, lift_waits=False))
-            return _Pushed(network, found.schedule, wished, (so_far,) if lifting is not so_far else ())
+            stricter = (so_far,) if lifting is not so_far else ()
+            return _Pushed(network, schedule, wished, stricter, kept=found.schedule is not None)
         tried += 1
         more = _waits_into(network, found.stuck) - lifting.lift if tried <= MOST_LIFTINGS else frozenset()
         if more:
@@ -180,6 +188,11 @@ def _lifted(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
             lifting = replace(lifting, lift_places=True)
         else:
             return _Pushed(network, None, wished, tuple(liftings), found.stuck)
+
+
+def _quick(problem: Problem) -> Schedule | None:
+    windows = find_windows(problem)
+    return None if isinstance(windows, Conflict) else quick_schedule(problem, windows)
 
 
 def _usable(network: Network, stuck: frozenset[int]) -> dict[int, Fraction]:
@@ -251,7 +264,7 @@ def _found(pushed: _Pushed, raw: dict[str, Any], limits: Effort, worth: int) -> 
     problem, start, wished = pushed.network.problem, pushed.schedule, pushed.wished
     result = search(pushed.network, _share(limits, 1 - SHARE_TO_KEEP), start=start)
     assert result.schedule is not None
-    if start is not None:
+    if start is not None and pushed.kept:
         cost, pushed_cost = evaluate(problem, result.schedule), evaluate(problem, start)
         gained = pushed_cost.makespan - cost.makespan
         if cost.lateness == pushed_cost.lateness and gained < worth:

@@ -63,7 +63,12 @@ def impossible(error: ImpossibleError) -> str:
 
 
 def proposal(
-    log: Log, now: int, limits: Effort, *, worth: int = WORTH_A_CHANGE, on_pushed: Callable[[Plan], None] | None = None
+    log: Log,
+    now: int,
+    limits: Effort,
+    *,
+    worth: int = WORTH_A_CHANGE,
+    on_first: Callable[[Plan, bool], None] | None = None,
 ) -> Proposal:
     """Plan the rest of a shift anew.
 
@@ -72,7 +77,7 @@ def proposal(
         now: minutes since midnight of its first day.
         limits: how long to search.
         worth: minutes that another plan must finish earlier.
-        on_pushed: called with the plan in force pushed right, before the search begins.
+        on_first: called before the search begins with the first plan, and whether it is that in force, pushed right.
 
     Raises:
         EventError: when the shift has not opened yet, or batches are running on equipment that is out of use.
@@ -91,7 +96,7 @@ def proposal(
             )
     scenario = expressed(log.first.scenario, state)
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
-    found = replan(log.plan, effective(log.first.scenario, state), so_far, limits, worth=worth, on_pushed=on_pushed)
+    found = replan(log.plan, effective(log.first.scenario, state), so_far, limits, worth=worth, on_first=on_first)
     return Proposal(found, reasons_of(log), log.last, unmanned_in(found.plan, state, now))
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -129,9 +131,23 @@ class SoFar:
 
     def stood_at(self, before: str, after: str | None, position: int) -> Stood | None:
         """The wait between two batches, else one like it of what comes from the same batch, by their labels."""
-        found = [stood for stood in self.stood if (stood.before, stood.position) == (before, position)]
+        found = self._stood.get((before, position), [])
         return next((stood for stood in found if stood.after == after), next(iter(found), None))
 
     def begun(self, stage: StageKey) -> tuple[Run, ...]:
         """The batches of a stage that have begun, in the order in which they began."""
-        return tuple(sorted((run for run in self.runs if run.stage == stage), key=lambda run: (run.start, run.number)))
+        return tuple(self._begun.get(stage, ()))
+
+    @cached_property
+    def _stood(self) -> Mapping[tuple[str, int], list[Stood]]:
+        found: dict[tuple[str, int], list[Stood]] = defaultdict(list)
+        for stood in self.stood:
+            found[stood.before, stood.position].append(stood)
+        return found
+
+    @cached_property
+    def _begun(self) -> Mapping[StageKey, list[Run]]:
+        found: dict[StageKey, list[Run]] = defaultdict(list)
+        for run in sorted(self.runs, key=lambda run: (run.start, run.number)):
+            found[run.stage].append(run)
+        return found

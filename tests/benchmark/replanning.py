@@ -61,11 +61,12 @@ def larger(raw: dict[str, Any], times: int) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class First:
-    """The first plan that there was: when, in seconds of the processor and of the wall, and its finish."""
+    """The first plan: when, in seconds of the processor and of the wall, its finish, and whether it is the old one."""
 
     processor: float
     wall: float
     finish: int
+    kept: bool
 
 
 def replanned(log: Log, now: int, limits: Effort) -> tuple[Proposal, First | None, float]:
@@ -73,10 +74,10 @@ def replanned(log: Log, now: int, limits: Effort) -> tuple[Proposal, First | Non
     first: list[First] = []
     begun, wall = time.process_time(), time.perf_counter()
 
-    def note(plan: Plan) -> None:
-        first.append(First(time.process_time() - begun, time.perf_counter() - wall, plan.finish))
+    def note(plan: Plan, kept: bool) -> None:
+        first.append(First(time.process_time() - begun, time.perf_counter() - wall, plan.finish, kept))
 
-    found = proposal(log, now, limits, on_pushed=note)
+    found = proposal(log, now, limits, on_first=note)
     return found, next(iter(first), None), time.process_time() - begun
 
 
@@ -113,6 +114,7 @@ def measured(half: HalfTime, limits: Effort, other: Effort) -> Iterator[dict[str
             "event": kind,
             "first plan, processor s": None if first is None else round(first.processor, 2),
             "first plan, wall s": None if first is None else round(first.wall, 2),
+            "in the old order": None if first is None else "yes" if first.kept else "no",
             "its finish": None if first is None else first.finish,
             "processor s in all": round(seconds, 1),
             "finish": plan.finish,
@@ -144,7 +146,7 @@ def summary(rows: Table) -> Table:
             row |= {f"{column}, median": round(median(values), 2), f"{column}, worst": max(values)} if values else {}  # type: ignore[type-var]
         mine = [one for one in rows if one["left"] == left]
         row["events"] = len(mine)
-        row["pushed plans"] = sum(one.get("its finish") is not None for one in mine)
+        row["in the old order"] = sum(one.get("in the old order") == "yes" for one in mine)
         row["no plan"] = sum("finish" not in one for one in mine)
         found.append(row)
     return found

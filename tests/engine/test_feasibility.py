@@ -97,7 +97,7 @@ class TestAskedAgain:
             return answer if status is None else Answer(status, answer.bound, answer.value)
 
         monkeypatch.setattr(feasibility, "run", claim)
-        monkeypatch.setattr(feasibility, "generate", lambda *_: None)
+        monkeypatch.setattr(feasibility, "quick_schedule", lambda *_: None)
         return probing
 
     def test_a_claim_that_is_confirmed_is_believed(self, monkeypatch: pytest.MonkeyPatch) -> None:

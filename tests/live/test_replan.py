@@ -213,9 +213,20 @@ def test_a_plan_that_keeps_to_every_rule_takes_the_place_of_one_that_does_not(mo
         return Pushed(None) if len(tries) < 3 else push(*arguments)
 
     monkeypatch.setattr(replanning, "push", only_at_last)
+    monkeypatch.setattr(replanning, "quick_schedule", lambda *_: None)
     now = batches(planned())["Ab2"].end + 1
     found = replanned(as_planned(planned(), now), now, worth=1000)
     assert found.pushed is not None
     assert found.pushed.past is not None
     assert {rule.rule for rule in found.pushed.past.lifted} == {"place"}
     assert found.differences.lifted == ()
+
+
+def test_batches_are_placed_in_another_order_before_a_rule_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(replanning, "push", lambda *_: Pushed(None))
+    now = batches(planned())["Ab2"].start + 1
+    first: list[tuple[Plan, bool]] = []
+    so_far = so_far_of(planned(), as_planned(planned(), now).values(), now)
+    found = replan(planned(), SHIFT, so_far, NO_SEARCH, on_first=lambda plan, kept: first.append((plan, kept)))
+    assert [(plan is found.plan, kept) for plan, kept in first] == [(True, False)]
+    assert (found.pushed, found.stands, found.differences.lifted) == (None, False, ())
