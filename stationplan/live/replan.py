@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 WORTH_A_CHANGE = 5
 """Minutes that another plan must finish earlier for anybody to have to learn it."""
-MOST_LIFTINGS = 3
+MOST_LIFTINGS = 1
 """How often rules are lifted for what finds no room before they are lifted for all that is waiting."""
 SHARE_TO_KEEP = 0.3
 """The share of the budget for moving batches back to where they were to be."""

@@ -98,10 +98,11 @@ def said(half: HalfTime, lines: Sequence[str]) -> Log:
     return half.log(events)
 
 
-def measured(half: HalfTime, limits: Effort, other: Effort) -> Iterator[dict[str, Any]]:
+def measured(half: HalfTime, kinds: Sequence[str], limits: Effort, other: Effort | None) -> Iterator[dict[str, Any]]:
     """A row for each event."""
     left = len(half.to_come)
-    for kind, lines in EVENTS.items():
+    for kind in kinds:
+        lines = EVENTS[kind]
         try:
             log = said(half, lines)
             found, first, seconds = replanned(log, half.now, limits)
@@ -123,6 +124,9 @@ def measured(half: HalfTime, limits: Effort, other: Effort) -> Iterator[dict[str
             "hands": len(told.hands_changed),
             "lifted": len(told.lifted),
         }
+        if other is None:
+            yield row
+            continue
         try:
             best = afresh(log, half.now, other)
             gap = 100 * (plan.finish - best.finish) / (best.finish - half.now)
@@ -153,12 +157,17 @@ def summary(rows: Table) -> Table:
 
 
 @click.command()
-@click.option("--times", multiple=True, type=click.IntRange(min=1), default=(1, 2, 4), show_default=True)
+@click.option("--times", multiple=True, type=click.IntRange(min=1), default=(1, 2, 5), show_default=True)
+@click.option("--event", "kinds", multiple=True, type=click.Choice(list(EVENTS)), help="Repeatable; by default all.")
 @click.option("--effort", default=5.0, show_default=True, help="Of the search while replanning.")
 @click.option("--seconds", type=float, help="To search in while replanning, instead of effort.")
-@click.option("--afresh", "more", default=20.0, show_default=True, help="Effort, or seconds, of the plan from nothing.")
+@click.option(
+    "--afresh", "more", default=20.0, show_default=True, help="Effort, or seconds, of a plan from nothing; 0: none."
+)
 @click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder of the CSV files.")
-def main(times: tuple[int, ...], effort: float, seconds: float | None, more: float, out: Path | None) -> None:
+def main(
+    times: tuple[int, ...], kinds: tuple[str, ...], effort: float, seconds: float | None, more: float, out: Path | None
+) -> None:
     """Replan kitchens of several sizes after every kind of event."""
     raw = load(BANQUET).raw
     if seconds is None:
@@ -169,7 +178,7 @@ def main(times: tuple[int, ...], effort: float, seconds: float | None, more: flo
     for count in times:
         grown = larger(raw, count)
         plan = produce(build(from_plain(grown)), grown, Effort(effort=5, seed=SEED, workers=1, gap=0.1))
-        for row in measured(half_time(plan), limits, other):
+        for row in measured(half_time(plan), kinds or tuple(EVENTS), limits, other if more else None):
             rows.append(row)
             click.echo(", ".join(f"{name}: {value}" for name, value in row.items()), err=True)
     folder = Path(tempfile.mkdtemp(prefix="replanning-")) if out is None else out
