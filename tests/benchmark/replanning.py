@@ -7,6 +7,9 @@ from nothing with more effort. Every plan has passed the independent check. It p
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Iterator, Sequence
@@ -140,15 +143,37 @@ def measured(half: HalfTime, kinds: Sequence[str], limits: Effort, other: Effort
         yield row
 
 
+def whole_process(half: HalfTime) -> dict[str, Any]:
+    """A row for the command itself, from its start to the line that tells of the first plan; then it is ended."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "day.shift"
+        half.write(path)
+        command = [sys.executable, "-m", "stationplan", "shift", "replan", str(path), "--now", half.clock]
+        begun = time.perf_counter()
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+        assert process.stderr is not None
+        line = process.stderr.readline()
+        wall = time.perf_counter() - begun
+        process.kill()
+        _, _, used = os.wait4(process.pid, 0)
+        assert "looking for a better one" in line, line
+    return {
+        "left": len(half.to_come),
+        "event": "a whole process",
+        "first plan, processor s": round(used.ru_utime + used.ru_stime, 2),
+        "first plan, wall s": round(wall, 2),
+    }
+
+
 def summary(rows: Table) -> Table:
     """A row for each size: medians and worst of all events."""
     found: Table = []
     for left in dict.fromkeys(row["left"] for row in rows):
+        mine = [one for one in rows if one["left"] == left and one["event"] in EVENTS]
         row: dict[str, Any] = {"left": left}
         for column in ("first plan, processor s", "gap %", "moved", "hands"):
-            values = [one[column] for one in rows if one["left"] == left and one.get(column) is not None]
+            values = [one[column] for one in mine if one.get(column) is not None]
             row |= {f"{column}, median": round(median(values), 2), f"{column}, worst": max(values)} if values else {}  # type: ignore[type-var]
-        mine = [one for one in rows if one["left"] == left]
         row["events"] = len(mine)
         row["in the old order"] = sum(one.get("in the old order") == "yes" for one in mine)
         row["no plan"] = sum("finish" not in one for one in mine)
@@ -178,7 +203,9 @@ def main(
     for count in times:
         grown = larger(raw, count)
         plan = produce(build(from_plain(grown)), grown, Effort(effort=5, seed=SEED, workers=1, gap=0.1))
-        for row in measured(half_time(plan), kinds or tuple(EVENTS), limits, other if more else None):
+        half = half_time(plan)
+        rows.append(whole_process(half))
+        for row in measured(half, kinds or tuple(EVENTS), limits, other if more else None):
             rows.append(row)
             click.echo(", ".join(f"{name}: {value}" for name, value in row.items()), err=True)
     folder = Path(tempfile.mkdtemp(prefix="replanning-")) if out is None else out
