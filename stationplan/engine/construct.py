@@ -83,7 +83,6 @@ def construct(
         if inserted is not None:
             offer(inserted)
         return
-    reluctance = 0
     flows: list[Sequence[float]] = []
     if best.cost[:2] > (0, goal):
         for bound, flow in orders_of_flow(unordered, goal, best.cost[1], limits, share * SHARE_OF_FLOW):
@@ -94,16 +93,15 @@ def construct(
     for by_flow, waiting in product(reversed(flows[-MOST_FLOWS:]), RELUCTANCES):
         if limits.used_up(share):
             return
-        minutes = round(waiting * goal)
-        if take(builder.build(by_flow, reluctance=minutes)):
-            reluctance = minutes
+        take(builder.build(by_flow, reluctance=round(waiting * goal)))
     reordering = Reordering(problem, windows, groups, settings.seed)
     stalled = 0
-    for _ in range(max(FEWEST_ORDERS, min(MOST_ORDERS, ORDERS_OF_ONE_TASK // max(1, len(problem.tasks))))):
+    for number in range(max(FEWEST_ORDERS, min(MOST_ORDERS, ORDERS_OF_ONE_TASK // max(1, len(problem.tasks))))):
         if limits.used_up(share) or best.cost[:2] <= (0, goal) or stalled >= PATIENCE:
             return
         move, key = reordering.next(best.starts, best.cost[1])
         longest = best.cost[1] * (1 + WORTH_JUSTIFYING)
-        better = take(builder.build(key, longest, reluctance))
+        waiting = RELUCTANCES[number % len(RELUCTANCES)]
+        better = take(builder.build(key, longest, round(waiting * goal)))
         reordering.learn(move, better=better)
         stalled = 0 if better else stalled + 1
