@@ -356,12 +356,8 @@ class Search:
             self._offer_values(chosen)
 
     def _offer_values(self, values: Values) -> None:
-        self.offer(
-            Schedule(
-                tuple(values.tasks[task] for task in range(len(self._problem.tasks))),
-                tuple(values.holds[hold] for hold in range(len(self._problem.holds))),
-            )
-        )
+        tasks = tuple(values.tasks[task] for task in range(len(self._problem.tasks)))
+        self.offer(Schedule(tasks, tuple(values.holds[hold] for hold in range(len(self._problem.holds)))))
 
     def _hear(self, tier: TierName, value: int | None, bound: int) -> bool:
         """Pass on the news of a run under way: the value of a schedule and a bound; whether that is enough."""
