@@ -166,7 +166,7 @@ def _ovens(plan: Plan, forecast: Forecast) -> Iterator[Alarm]:
 def _should_be_back(state: ShiftState, now: int) -> Iterator[Alarm]:
     for outage in state.outages:
         if outage.ended is None and outage.until is not None and outage.until <= now:
-            name, since = unit_name(outage.equipment, outage.unit), format_clock(outage.until)
+            name, since = unit_name(outage.equipment, outage.unit, outage.chamber), format_clock(outage.until)
             yield Alarm(outage.until, f"{name} should be back since {since}: record back {name}, or out until when")
 
 

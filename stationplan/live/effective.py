@@ -30,9 +30,11 @@ def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
     kitchen = raw["kitchen"]
     for machine in kitchen["equipment"]:
         _extend(machine, "out_of_use", _outages(state, machine, closes))
-        slower = {slow.equipment: slow.percent for slow in state.slowdowns}.get(machine["name"])
-        if slower is not None:
-            machine["slower"] = f"{slower} %"
+        slower = [slow for slow in state.slowdowns if slow.equipment == machine["name"]]
+        if slower and slower[-1].unit is slower[-1].chamber is None:
+            machine["slower"] = f"{slower[-1].percent} %"
+        else:
+            _extend(machine, "slower", [_of_some({"by": f"{s.percent} %"}, s.unit, s.chamber) for s in slower])
     for person in kitchen["people"]:
         _extend(person, "breaks", _absences(state, person["name"], closes))
     raw["orders"] = [_order(raw["orders"], line) for line in state.orders if not line.cancelled]
@@ -81,8 +83,14 @@ def _outages(state: ShiftState, machine: dict[str, Any], closes: int) -> list[di
         end = closes if outage.end is None else outage.end
         if outage.equipment == machine["name"] and outage.start < end:
             entry: dict[str, Any] = {"between": str(ClockSpan(outage.start, end))}
-            found.append(entry if outage.unit is None else {**entry, "unit": outage.unit})
+            found.append(_of_some(entry, outage.unit, outage.chamber))
     return found
+
+
+def _of_some(entry: dict[str, Any], unit: int | None, chamber: int | None) -> dict[str, Any]:
+    """An entry that is said of one unit or chamber, where it is."""
+    which = {"unit": unit, "chamber": chamber}
+    return {**entry, **{key: number for key, number in which.items() if number is not None}}
 
 
 def _absences(state: ShiftState, person: str, closes: int) -> list[str]:

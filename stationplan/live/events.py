@@ -54,11 +54,12 @@ class Failed(Happening):
 
 
 class Out(Happening):
-    """Equipment is out of use: one unit of it or, with None, all; back at ``until`` if that is known."""
+    """Equipment is out of use, all of it, one unit, or one chamber; back at ``until`` if that is known."""
 
     kind: Literal["out"] = "out"
     equipment: str
     unit: int | None = None
+    chamber: int | None = None
     until: int | None = None
 
 
@@ -68,6 +69,7 @@ class Back(Happening):
     kind: Literal["back"] = "back"
     equipment: str
     unit: int | None = None
+    chamber: int | None = None
 
 
 class Slower(Happening):
@@ -75,6 +77,8 @@ class Slower(Happening):
 
     kind: Literal["slower"] = "slower"
     equipment: str
+    unit: int | None = None
+    chamber: int | None = None
     percent: int = Field(ge=0, le=100)
 
 

@@ -9,7 +9,17 @@ from stationplan.live.events import GoodsLate
 from stationplan.live.state import Outage, ShiftState
 
 if TYPE_CHECKING:
-    from stationplan.scenario.models import Scenario
+    from stationplan.scenario.models import Equipment, Scenario
+    from stationplan.scenario.today import OutOfUse
+
+
+def _parts(machine: Equipment, out: OutOfUse) -> list[tuple[int | None, int | None]]:
+    """What is out of use, as units and chambers are named on the chart."""
+    if out.chamber is None or machine.chambers == 1:
+        return [(None if machine.count == 1 else out.unit, None)]
+    if machine.count == 1:
+        return [(None, out.chamber)]
+    return [(unit, out.chamber) for unit in range(1, machine.count + 1) if out.unit in (None, unit)]
 
 
 def with_known(state: ShiftState, scenario: Scenario) -> ShiftState:
@@ -20,12 +30,13 @@ def with_known(state: ShiftState, scenario: Scenario) -> ShiftState:
         scenario: the one that the shift began with.
     """
     closes = int(scenario.shift.closes)
-    spans = [
-        (machine.name, out.unit, int(out.between.start), closes if out.between.end is None else int(out.between.end))
+    outages = [
+        Outage(machine.name, unit, int(out.between.start), until, until, chamber)
         for machine in scenario.kitchen.equipment
         for out in machine.out_of_use
+        for until in (closes if out.between.end is None else int(out.between.end),)
+        for unit, chamber in _parts(machine, out)
     ]
-    outages = [Outage(name, unit, start, end, end) for name, unit, start, end in spans]
     told = {goods.ingredient.casefold() for goods in state.goods}
     goods = [
         GoodsLate(at=0, who="", ingredient=one.ingredient, until=one.since)

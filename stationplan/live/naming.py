@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -11,16 +12,21 @@ from stationplan.plan.document import Plan
 from stationplan.scenario.models import Item, Repeat, Scenario, Step
 from stationplan.scenario.units.numbers import suggestion
 
+_NUMBER = re.compile(r"(\d{1,4})(?:\.(\d{1,4}))?", re.ASCII)
 What = Literal["equipment", "station", "person", "product", "item", "ingredient"]
 
 
 @dataclass(frozen=True)
 class Names:
-    """Names by what they are names of; ``kinds`` are the kinds of the stations, ``counts`` the units of equipment."""
+    """Names by what they are names of.
+
+    ``kinds`` are the kinds of the stations, ``counts`` the units of equipment, and ``chambers`` those of each of them.
+    """
 
     known: Mapping[What, tuple[str, ...]]
     kinds: Mapping[str, str]
     counts: Mapping[str, int]
+    chambers: Mapping[str, int]
 
     def is_there(self, what: What, written: Sequence[str]) -> str | None:
         """The name as the scenario writes it, None when there is none such."""
@@ -54,31 +60,35 @@ class Names:
                 return what, name
         raise EventError(self._nothing((first, second), written))
 
-    def unit(self, written: Sequence[str]) -> tuple[str, int | None]:
-        """Equipment, or one unit of it where there are several: ``deck oven 2``.
+    def unit(self, written: Sequence[str]) -> tuple[str, int | None, int | None]:
+        """Equipment, one unit of it, or one chamber, as on the chart: ``deck oven 2``, ``deck oven 2.1``.
 
         Args:
             written: its words, as typed.
 
         Returns:
-            The name of the entry, and the unit from 1, None for all of it.
+            The name of the entry, the unit and its chamber, both from 1; None for all of them.
 
         Raises:
             EventError: when there is none such.
         """
         name = self.is_there("equipment", written)
         if name is not None:
-            return name, None
+            return name, None, None
         name = self.is_there("equipment", written[:-1])
-        number = written[-1] if written else ""
-        if name is None or not (number.isascii() and number.isdecimal()):
+        number = _NUMBER.fullmatch(written[-1]) if written else None
+        if name is None or number is None:
             raise EventError(self._nothing(("equipment",), written))
-        count = self.counts[name]
-        if count == 1:
+        count, chambers = self.counts[name], self.chambers[name]
+        if count == chambers == 1:
             raise EventError(f"there is one {name}, and it is in use or out of use as a whole; write {name}")
-        if not 1 <= int(number[:9]) <= count:
-            raise EventError(f"there is no {name} {number}: there are {count}")
-        return name, int(number)
+        first, second = int(number[1]), None if number[2] is None else int(number[2])
+        # The chambers of a single oven are numbered through; those of a unit stand behind its point.
+        unit, chamber = (None, first) if count == 1 else (first, second)
+        none_such = second is not None and (1 in (count, chambers) or not 1 <= second <= chambers)
+        if none_such or not 1 <= first <= (chambers if count == 1 else count):
+            raise EventError(f"there is no {name} {written[-1]}: there are {_units(name, count, chambers)}")
+        return name, unit, chamber
 
     def _nothing(self, whats: Sequence[What], written: Sequence[str]) -> str:
         text = " ".join(written)
@@ -109,7 +119,15 @@ def names_of(plan: Plan, scenario: Scenario) -> Names:
         },
         kinds={station.name: station.kind for station in plan.stations},
         counts={machine.name: machine.count for machine in scenario.kitchen.equipment},
+        chambers={machine.name: machine.chambers for machine in scenario.kitchen.equipment},
     )
+
+
+def _units(name: str, count: int, chambers: int) -> str:
+    """How many units or chambers there are."""
+    if chambers == 1:
+        return str(count)
+    return str(chambers) if count == 1 else f"{count}, with {chambers} chambers each, such as {name} {count}.{chambers}"
 
 
 def _ingredients(item: Item) -> list[str]:

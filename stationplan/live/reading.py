@@ -247,22 +247,23 @@ def _overrunning(said: Said, state: ShiftState, names: Names) -> Event:
 
 
 def _out(said: Said, state: ShiftState, names: Names) -> Event:
-    equipment, unit = names.unit(said.body)
+    equipment, unit, chamber = names.unit(said.body)
     at = _at(said)
-    return Out(at=at, who=said.who, equipment=equipment, unit=unit, until=_until(said, at))
+    return Out(at=at, who=said.who, equipment=equipment, unit=unit, chamber=chamber, until=_until(said, at))
 
 
 def _back(said: Said, state: ShiftState, names: Names) -> Event:
-    equipment, unit = names.unit(said.body)
-    return Back(at=_at(said), who=said.who, equipment=equipment, unit=unit)
+    equipment, unit, chamber = names.unit(said.body)
+    return Back(at=_at(said), who=said.who, equipment=equipment, unit=unit, chamber=chamber)
 
 
 def _slower(said: Said, state: ShiftState, names: Names) -> Event:
     body = said.text.removesuffix("%").split()
     if len(body) < 2 or not _PERCENT.fullmatch(body[-1]) or int(body[-1]) > _MOST_SLOWER:
         raise said.fail(f"say by how much it is slower, {_MOST_SLOWER} % at most")
-    equipment = names.find("equipment", tuple(body[:-1]))
-    return Slower(at=_at(said), who=said.who, equipment=equipment, percent=int(body[-1]))
+    equipment, unit, chamber = names.unit(tuple(body[:-1]))
+    percent = int(body[-1])
+    return Slower(at=_at(said), who=said.who, equipment=equipment, unit=unit, chamber=chamber, percent=percent)
 
 
 def _away(said: Said, state: ShiftState, names: Names) -> Event:

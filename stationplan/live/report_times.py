@@ -192,7 +192,7 @@ def _hindered(log: Log, scenario: Scenario, one: Ran) -> bool:
     # Also where the plan in force knows of it and reckons with the longer time.
     slower = minutes_of(replace(log.state, known=0), one.batch, one.run.start) > planned
     used = {station.equipment for station in log.plan.stations if station.name in one.stations}
-    known = any(machine.slower for machine in scenario.kitchen.equipment if machine.name in used)
+    known = any(s.by for machine in scenario.kitchen.equipment if machine.name in used for s in machine.slower)
     out = (outage for station in one.stations for outage in log.state.all_outages_of(station))
     return (
         slower

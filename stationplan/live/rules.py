@@ -166,20 +166,23 @@ def _going_on(state: ShiftState, event: Finished | Overrunning | Failed) -> str 
 
 
 def _out(state: ShiftState, event: Out) -> str | None:
-    for unit in dict.fromkeys((event.unit, None)):
-        outage = state.out(event.equipment, unit)
-        if outage is not None and (unit != event.unit or event.until in (None, outage.until)):
-            name = unit_name(event.equipment, unit)
+    same = event.unit, event.chamber
+    for unit, chamber in dict.fromkeys((same, (event.unit, None), (None, None))):
+        outage = state.out(event.equipment, unit, chamber)
+        if outage is not None and ((unit, chamber) != same or event.until in (None, outage.until)):
+            name = unit_name(event.equipment, unit, chamber)
             return f"{name} is recorded as out of use since {format_clock(outage.start)}"
     return _later(event.until, event.at)
 
 
 def _back(state: ShiftState, event: Back) -> str | None:
-    name = unit_name(event.equipment, event.unit)
+    name = unit_name(event.equipment, event.unit, event.chamber)
     outages = [o for o in state.outages if o.equipment == event.equipment and o.ended is None]
-    own = [o for o in outages if event.unit in (None, o.unit)]
+    own = [o for o in outages if event.unit in (None, o.unit) and event.chamber in (None, o.chamber)]
     if not own:
-        whole = f"; all of it is: back {event.equipment}" if outages and event.unit is not None else ""
+        around = (o for o in outages if o.unit in (None, event.unit) and o.chamber in (None, event.chamber))
+        outage = next(around, None)
+        whole = "" if outage is None else f"; all of it is: back {unit_name(outage.equipment, outage.unit)}"
         return f"{name} is not recorded as out of use{whole}"
     return _not_before(event.at, max(o.start for o in own), f"{name} is out of use since")
 

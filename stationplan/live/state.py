@@ -33,6 +33,7 @@ from stationplan.live.events import (
     StockFound,
     Undo,
 )
+from stationplan.live.wording import unit_name
 from stationplan.plan.document import Batch, Plan
 
 Outcome = Literal["running", "done", "lost"]
@@ -63,13 +64,14 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Outage:
-    """Equipment out of use, one unit or with None all of it; ``ended`` once it is back, ``until`` what was said."""
+    """Equipment out of use, all of it, a unit or a chamber; ``ended`` once it is back, ``until`` what was said."""
 
     equipment: str
     unit: int | None
     start: int
     until: int | None
     ended: int | None = None
+    chamber: int | None = None
 
     @property
     def end(self) -> int | None:
@@ -85,6 +87,8 @@ class Slowdown:
     start: int
     percent: int
     number: int
+    unit: int | None = None
+    chamber: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,9 +151,10 @@ class ShiftState:
     last: int = 0
     last_standing: int = 0
 
-    def out(self, equipment: str, unit: int | None) -> Outage | None:
-        """The outage of just this unit, or of the whole entry with None, until it is recorded as back."""
-        same = (o for o in self.outages if (o.equipment, o.unit) == (equipment, unit) and o.ended is None)
+    def out(self, equipment: str, unit: int | None, chamber: int | None) -> Outage | None:
+        """The outage of just this chamber, this unit, or with None of the whole entry, until it is recorded as back."""
+        asked = (equipment, unit, chamber)
+        same = (o for o in self.outages if (o.equipment, o.unit, o.chamber) == asked and o.ended is None)
         return next(same, None)
 
     def outages_of(self, station: str) -> Iterator[Outage]:
@@ -163,9 +168,7 @@ class ShiftState:
         """
         entry = next((other.equipment for other in self.plan.stations if other.name == station), station)
         for outage in self.outages:
-            unit = f"{entry} {outage.unit}"
-            whole = outage.unit is None or station == unit or station.startswith(f"{unit}.")
-            if whole and outage.equipment == entry:
+            if outage.equipment == entry and _is_part(station, outage):
                 yield outage
 
     def away(self, person: str, at: int) -> Absence | None:
@@ -234,10 +237,11 @@ def _applied(state: ShiftState, event: Event, number: int) -> ShiftState:
         case Started() | Finished() | Overrunning() | Failed():
             return replace(state, runs=_runs(state, event, number))
         case Out():
-            rest = tuple(o for o in state.outages if o is not state.out(event.equipment, event.unit))
-            before = state.out(event.equipment, event.unit)
+            before = state.out(event.equipment, event.unit, event.chamber)
+            rest = tuple(o for o in state.outages if o is not before)
             start = event.at if before is None else before.start
-            return replace(state, outages=(*rest, Outage(event.equipment, event.unit, start, event.until)))
+            outage = Outage(event.equipment, event.unit, start, event.until, chamber=event.chamber)
+            return replace(state, outages=(*rest, outage))
         case Back():
             return replace(
                 state,
@@ -246,9 +250,8 @@ def _applied(state: ShiftState, event: Event, number: int) -> ShiftState:
                 ),
             )
         case Slower():
-            return replace(
-                state, slowdowns=(*state.slowdowns, Slowdown(event.equipment, event.at, event.percent, number))
-            )
+            slow = Slowdown(event.equipment, event.at, event.percent, number, event.unit, event.chamber)
+            return replace(state, slowdowns=(*state.slowdowns, slow))
         case Away():
             away = state.away(event.person, event.at)
             others = tuple(a for a in state.absences if a is not away)
@@ -279,8 +282,15 @@ def _others(goods: tuple[GoodsLate, ...], ingredient: str) -> tuple[GoodsLate, .
 
 
 def _covers(event: Back, outage: Outage) -> bool:
-    """Whether an outage ends with this event: all of the equipment is back, or just this unit."""
-    return event.equipment == outage.equipment and event.unit in (None, outage.unit)
+    """Whether an outage ends with this event: all of the equipment is back, or just this unit or chamber."""
+    same = event.unit in (None, outage.unit) and event.chamber in (None, outage.chamber)
+    return event.equipment == outage.equipment and same
+
+
+def _is_part(station: str, of: Outage | Slowdown) -> bool:
+    """Whether a station of the equipment is all of what something is said of, or a part of that."""
+    name = unit_name(of.equipment, of.unit, of.chamber)
+    return name in (of.equipment, station) or station.startswith(f"{name}.")
 
 
 def _runs(state: ShiftState, event: Started | Finished | Overrunning | Failed, number: int) -> dict[str, Run]:
@@ -319,10 +329,12 @@ def minutes_of(state: ShiftState, batch: Batch, start: int) -> int:
         Minutes. Loading and unloading are work of people and take as long as ever.
     """
     minutes = batch.end - batch.start
-    stations = {seat.station for seat in batch.seats}
-    on = {station.equipment for station in state.plan.stations if station.name in stations}
+    on = {station.name: station.equipment for station in state.plan.stations}
     since = [s for s in state.slowdowns if s.start <= start and s.number > state.known]
-    percent = max({s.equipment: s.percent for s in since if s.equipment in on}.values(), default=0)
+    percent = 0
+    for station in dict.fromkeys(seat.station for seat in batch.seats):
+        said = (s.percent for s in reversed(since) if s.equipment == on[station] and _is_part(station, s))
+        percent = max(percent, next(said, 0))
     hands = sum(hand.end - hand.start for hand in batch.hands if hand.doing != "hands-on")
     return minutes + ceil(max(0, minutes - hands) * percent / 100)
 

@@ -20,7 +20,7 @@ from stationplan.live.events import (
     Started,
     StockFound,
 )
-from stationplan.live.state import ShiftState
+from stationplan.live.state import Outage, ShiftState, Slowdown
 from stationplan.live.wording import unit_name
 from stationplan.scenario.units import format_clock
 
@@ -39,10 +39,12 @@ def now_true(state: ShiftState, event: Event) -> str:
         case Started() | Finished() | Overrunning() | Failed():
             return _batch(state, event.label)
         case Out() | Back():
-            return _equipment(state, event.equipment, event.unit)
+            return _equipment(state, event)
         case Slower():
-            percent = {slow.equipment: slow.percent for slow in state.slowdowns}.get(event.equipment, 0)
-            return f"{event.equipment} is {f'{percent} % slower' if percent else 'as fast as it should be'}"
+            said = (s.percent for s in reversed(state.slowdowns) if _around(s, event))
+            percent = next(said, 0)
+            name = unit_name(event.equipment, event.unit, event.chamber)
+            return f"{name} is {f'{percent} % slower' if percent else 'as fast as it should be'}"
         case Away() | In():
             away = state.away(event.person, event.at)
             return f"{event.person} is {_span('away', away.start, away.end) if away else 'there'}"
@@ -72,12 +74,19 @@ def _batch(state: ShiftState, label: str) -> str:
     return f"{label} began at {format_clock(run.start)} and {word} at {format_clock(run.end)}"
 
 
-def _equipment(state: ShiftState, equipment: str, unit: int | None) -> str:
-    out = (o for o in state.outages if o.equipment == equipment and o.ended is None)
-    outages = [o for o in out if unit is None or o.unit in (None, unit)]
-    if not outages:
-        return f"{unit_name(equipment, unit)} is in use"
-    return ", ".join(f"{unit_name(equipment, o.unit)} is {_span('out of use', o.start, o.until)}" for o in outages)
+def _equipment(state: ShiftState, event: Out | Back) -> str:
+    out = [o for o in state.outages if o.ended is None and (_around(o, event) or _around(event, o))]
+    if not out:
+        return f"{unit_name(event.equipment, event.unit, event.chamber)} is in use"
+    return ", ".join(
+        f"{unit_name(o.equipment, o.unit, o.chamber)} is {_span('out of use', o.start, o.until)}" for o in out
+    )
+
+
+def _around(one: Outage | Slowdown | Out | Back, other: Outage | Out | Back | Slower) -> bool:
+    """Whether what is said of one is said of the other as well."""
+    same = one.unit in (None, other.unit) and one.chamber in (None, other.chamber)
+    return one.equipment == other.equipment and same
 
 
 def _span(what: str, start: int, end: int | None) -> str:

@@ -42,11 +42,11 @@ def _what(event: Event) -> str:
         case Overrunning():
             return f"overrunning {event.label}{_until(event.until)}"
         case Out():
-            return f"out {unit_name(event.equipment, event.unit)}{_until(event.until)}"
+            return f"out {unit_name(event.equipment, event.unit, event.chamber)}{_until(event.until)}"
         case Back():
-            return f"back {unit_name(event.equipment, event.unit)}"
+            return f"back {unit_name(event.equipment, event.unit, event.chamber)}"
         case Slower():
-            return f"slower {event.equipment} {event.percent}%"
+            return f"slower {unit_name(event.equipment, event.unit, event.chamber)} {event.percent}%"
         case Away():
             return f"away {event.person}{_until(event.until)}"
         case In():
@@ -72,9 +72,10 @@ def _what(event: Event) -> str:
             return f"undo {event.number}{f' ({event.undone})' if event.undone else ''}"
 
 
-def unit_name(equipment: str, unit: int | None) -> str:
-    """Equipment, or one unit of it: ``deck oven 2``."""
-    return equipment if unit is None else f"{equipment} {unit}"
+def unit_name(equipment: str, unit: int | None, chamber: int | None = None) -> str:
+    """Equipment, one unit of it, or one chamber, as on the chart: ``deck oven 2``, ``deck oven 2.1``."""
+    numbers = ".".join(str(number) for number in (unit, chamber) if number is not None)
+    return f"{equipment} {numbers}" if numbers else equipment
 
 
 def _until(minutes: int | None) -> str:

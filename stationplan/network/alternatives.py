@@ -33,7 +33,7 @@ class Alternative:
         least: room that must be filled for it to work.
         setting: temperature and mode for ovens and provers.
         bowl: whether it is a mixer's bowl, which takes one batch at a time.
-        slower: the share by which it takes longer on it than the recipe says.
+        slower: the shares by which it takes longer on each of its chambers or bowls than the recipe says.
     """
 
     equipment: int
@@ -43,7 +43,7 @@ class Alternative:
     least: Fraction = Fraction(0)
     setting: Setting | None = None
     bowl: bool = False
-    slower: Fraction = Fraction(0)
+    slower: tuple[Fraction, ...] = ()
 
     def limit(self) -> int | None:
         """Most whole base units in one batch, None for any number."""
@@ -128,7 +128,12 @@ def alternatives_of(entry: Entry, item: Item, name: str, equipment: Sequence[Equ
                 refused = refused or fit
             else:
                 least, setting = _least_fill(machine, fit[0]), need.at if machine.kind in CHAMBERED else None
-                found.append(Alternative(position, need, *fit, least, setting, machine.kind == "mixer", machine.slower))
+                slower = tuple(
+                    machine.slower_by(unit, chamber)
+                    for unit in range(1, machine.count + 1)
+                    for chamber in range(1, machine.chambers + 1)
+                )
+                found.append(Alternative(position, need, *fit, least, setting, machine.kind == "mixer", slower))
     if found:
         return tuple(found)
     wanted = " or ".join(need.use for need in step.equipment)

@@ -110,8 +110,9 @@ def modes_of(
     ways: dict[tuple[_Way, bool], list[int]] = {}
     choices = [choice for choice in recipe.alternatives[entry.index] if choice.takes(size)]
     for choice in choices:
-        for index in resources.of_equipment[choice.equipment]:
-            way = _way(entry, recipe, size, choice, resources.engine[index], durations)
+        # Where several are one resource, they are all equally slow.
+        for index, slower in zip(resources.of_equipment[choice.equipment], choice.slower, strict=False):
+            way = _way(entry, recipe, size, choice, slower, resources.engine[index], durations)
             found = ways.setdefault((way, isinstance(resources.engine[index], Chamber)), [])
             if index not in found:
                 found.append(index)
@@ -141,9 +142,15 @@ def modes_of(
 
 
 def _way(
-    entry: Entry, recipe: Recipe, size: Fraction, choice: Alternative, resource: Pool | Chamber, durations: Durations
+    entry: Entry,
+    recipe: Recipe,
+    size: Fraction,
+    choice: Alternative,
+    slower: Fraction,
+    resource: Pool | Chamber,
+    durations: Durations,
 ) -> _Way:
-    time = batch_time(entry.step, choice.need, size, recipe.item, recipe.name, entry.path, durations, choice.slower)
+    time = batch_time(entry.step, choice.need, size, recipe.item, recipe.name, entry.path, durations, slower)
     room = 1 if choice.room is None else ceil(choice.room.amount(size))
     holding = content_of(entry, recipe) if choice.bowl else None
     state = None

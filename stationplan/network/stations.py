@@ -40,7 +40,7 @@ def stations_of(
         mornings: when the kitchen opens anew, minutes after the first opening.
 
     Returns:
-        One per chamber of ovens and provers and per bowl that needs washing or is out of use for a time; else one pool.
+        One per chamber of ovens and provers, and per bowl that needs washing or is not like the others; else one pool.
     """
     names = station_names(machine)
     capacity, unit = floor(capacity_of(machine)), unit_of(machine)
@@ -63,7 +63,9 @@ def stations_of(
                     changeovers,
                     first,
                     restarts=mornings,
-                    closures=closures_of_unit(machine, number // machine.chambers + 1, shift),
+                    closures=closures_of_unit(
+                        machine, number // machine.chambers + 1, shift, number % machine.chambers + 1
+                    ),
                 ),
             )
             for number, name in enumerate(names)
@@ -72,7 +74,7 @@ def stations_of(
         inside = list(contents)
         washes = {(before, after): wash_minutes(machine, before, after) for before in inside for after in inside}
         washes = {pair: minutes for pair, minutes in washes.items() if minutes}
-        if washes or machine.out_of_use:
+        if washes or machine.out_of_use or any(slow.unit is not None for slow in machine.slower):
             shut = [closures_of_unit(machine, number, shift) for number in range(1, machine.count + 1)]
             bowls = [
                 Chamber(name, 1, washes, tidy=False, closures=closures)

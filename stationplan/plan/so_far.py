@@ -202,8 +202,8 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
 def _back(plan: Plan, station: Station, machine: Equipment, shift: Shift) -> list[int]:
     """When a chamber was in use again after it had been out of use, and so was cold."""
     rows = [row.name for row in plan.stations if row.equipment == station.equipment]
-    unit = rows.index(station.name) // machine.chambers + 1
-    return [plan.opens + closure.end for closure in closures_of_unit(machine, unit, shift)]
+    unit, chamber = divmod(rows.index(station.name), machine.chambers)
+    return [plan.opens + closure.end for closure in closures_of_unit(machine, unit + 1, shift, chamber + 1)]
 
 
 def _on_the_way(

@@ -68,12 +68,14 @@ def times_out_of_use(plan: Plan) -> dict[str, tuple[tuple[int, int], ...]]:
             rows = [station.name for station in plan.stations if station.equipment == machine.get("name")]
             count = int(machine.get("count", 1))
             for number, name in enumerate(rows):
+                # Several places are one row, which is out of use only as a whole.
                 unit = number * count // len(rows) + 1 if len(rows) > 1 or count == 1 else None
+                chamber = number % max(1, len(rows) // count) + 1
                 found[name] = tuple(
                     sorted(
                         (time.between.start, plan.closes if time.between.end is None else time.between.end)
                         for time in times
-                        if time.unit in (None, unit)
+                        if time.unit in (None, unit) and time.chamber in (None, chamber)
                     )
                 )
     return {name: spans for name, spans in found.items() if spans}

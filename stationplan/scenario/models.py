@@ -18,7 +18,7 @@ from stationplan.scenario import fields, units
 from stationplan.scenario.base import Model
 from stationplan.scenario.errors import UnitError
 from stationplan.scenario.exam import Exam
-from stationplan.scenario.today import Goods, Stock, TimesOutOfUse
+from stationplan.scenario.today import Goods, SlowerToday, Stock, TimesOutOfUse
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 EquipmentKind = Literal["oven", "prover", "mixer", "freezer", "chiller", "rack", "hob", "bench", "tool"]
@@ -99,8 +99,12 @@ class Equipment(Model):
     settings: Words = Field((), description="Oven, prover: modes besides the plain one, such as fan or steam.")
     wash: fields.Minutes = Field(Fraction(0), description="Mixer: washing time between two different contents.")
     changeovers: tuple[Changeover, ...] = Field((), description="Mixer: washing times that differ from wash.")
-    slower: fields.Share = Field(Fraction(0), description="How much longer everything takes on it today.")
+    slower: SlowerToday = Field((), description="How much longer everything takes on it, or on one of them, today.")
     out_of_use: TimesOutOfUse = Field((), description="When it, or one of them, cannot be used.")
+
+    def slower_by(self, unit: int, chamber: int) -> Fraction:
+        """The share by which everything takes longer on one chamber of a unit: what is said of it last."""
+        return next((slow.by for slow in reversed(self.slower) if slow.meant(unit, chamber)), Fraction(0))
 
 
 class EquipmentNeed(Model):

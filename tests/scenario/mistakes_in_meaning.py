@@ -273,6 +273,21 @@ MISTAKES_IN_MEANING = {
     "no gelatin at all": Mistake("6 leaves", "0 leaves", "0 leaves", "is nothing"),
     # Not as on other days
     "a unit out of use that there is not": Mistake("unit: 2}", "unit: 3}", "unit: 3}", "there are 2"),
+    "a chamber out of use that there is not": Mistake(
+        "unit: 2}",
+        "unit: 2, chamber: 2}",
+        "chamber: 2}",
+        "chamber 2 of 'deck oven' cannot be out of use: there is only one",
+    ),
+    "a chamber slower that there is not": Mistake(
+        "slower: 10 %}", "slower: {by: 10 %, chamber: 3}}", "chamber: 3}", "cannot be slower: there are 2"
+    ),
+    "one place of several that is slower": Mistake(
+        "{name: long bench, kind: bench}",
+        "{name: long bench, kind: bench, count: 2, slower: {by: 10 %, unit: 2}}",
+        "unit: 2}}",
+        "'long bench' is slower as a whole",
+    ),
     "goods that no recipe names": Mistake("egg white, from", "egg withe, from", "egg withe, from", "did you mean 'egg"),
     "goods that stand twice": Mistake(
         "goods:\n",

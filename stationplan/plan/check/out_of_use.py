@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from fractions import Fraction
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
@@ -21,9 +22,21 @@ def times_out(case: Case, station: Station, equipment: Equipment) -> list[tuple[
         station: the chamber or bowl.
         equipment: the kitchen's entry for it.
     """
+    return _times(case, equipment, *place_of(case, station.name, equipment))
+
+
+def place_of(case: Case, station: str, equipment: Equipment) -> tuple[int, int]:
+    """Which unit of its entry a chamber or bowl is, and which chamber of that, both from 1."""
     rows = [row.name for row in case.plan.stations if row.equipment.casefold() == equipment.name.casefold()]
-    unit = rows.index(station.name) // (equipment.chambers if equipment.kind in CHAMBER_KINDS else 1) + 1
-    return _times(case, equipment, unit)
+    chambers = equipment.chambers if equipment.kind in CHAMBER_KINDS else 1
+    return rows.index(station) // chambers + 1, rows.index(station) % chambers + 1
+
+
+def slower_on(case: Case, station: str, equipment: Equipment) -> Fraction:
+    """The share by which everything takes longer there: of all that is said of it, the last counts."""
+    unit, chamber = place_of(case, station, equipment)
+    shares = [slow.by for slow in equipment.slower if slow.unit in (None, unit) and slow.chamber in (None, chamber)]
+    return shares[-1] if shares else Fraction(0)
 
 
 def check_out_of_use(case: Case) -> Iterator[Fault]:
@@ -78,9 +91,9 @@ def _check_place(case: Case, equipment: Equipment, fillings: list[tuple[str, int
             yield Fault(FaultKind.OUT_OF_USE, sentence, labels)
 
 
-def _times(case: Case, equipment: Equipment, unit: int) -> list[tuple[int, int]]:
+def _times(case: Case, equipment: Equipment, unit: int, chamber: int = 1) -> list[tuple[int, int]]:
     return sorted(
         (time.between.start, int(case.closes) if time.between.end is None else time.between.end)
         for time in equipment.out_of_use
-        if time.unit is None or time.unit == unit
+        if time.unit in (None, unit) and time.chamber in (None, chamber)
     )

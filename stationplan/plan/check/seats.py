@@ -10,6 +10,7 @@ from stationplan.plan.check.case import Case, Run
 from stationplan.plan.check.duration import batch_minutes
 from stationplan.plan.check.fault import Fault, FaultKind, clock
 from stationplan.plan.check.measure import CHAMBER_KINDS, batch_room, room_unit, station_room
+from stationplan.plan.check.out_of_use import slower_on
 from stationplan.plan.check.ways import can_be_set
 from stationplan.plan.document import Seat
 from stationplan.scenario.models import Equipment, EquipmentNeed
@@ -97,7 +98,8 @@ def _check_alternative(case: Case, run: Run, seat: Seat, need: EquipmentNeed) ->
     assert equipment is not None  # the alternative was picked by its equipment
     yield from _check_state(run, seat, equipment, need.at)
     yield from _check_room(case, run, seat, equipment, need)
-    yield from _check_duration(case, run, need.takes or run.stage.step.takes, equipment.slower)
+    slower = slower_on(case, seat.station, equipment)
+    yield from _check_duration(case, run, need.takes or run.stage.step.takes, slower)
 
 
 def _check_state(run: Run, seat: Seat, equipment: Equipment, wanted: Setting | None) -> Iterator[Fault]:

@@ -59,7 +59,7 @@ CHECKS: tuple[Callable[[Draft], Iterator[Finding]], ...] = (
     equipment.room_for_stays,
     people.skills,
     people.enough_people,
-    today.units_out_of_use,
+    today.units,
     today.late_goods,
     today.stock,
     today.shelf_lives,

@@ -18,14 +18,25 @@ if TYPE_CHECKING:
     from stationplan.scenario.today import Stock
 
 
-def units_out_of_use(draft: Draft) -> Iterator[Finding]:
-    """A unit that there is not."""
+_MACHINES = ("oven", "prover", "mixer")
+
+
+def units(draft: Draft) -> Iterator[Finding]:
+    """A unit or chamber that there is not, and one place of several that is slower."""
     for index, entry in draft.equipment.items():
-        for position, time in enumerate(entry.out_of_use):
-            path = ("kitchen", "equipment", index, "out_of_use", position)
-            if time.unit is not None and time.unit > entry.count:
-                there = "there is only one" if entry.count == 1 else f"there are {entry.count}"
-                yield (*path, "unit"), f"unit {time.unit} of '{entry.name}' cannot be out of use: {there}"
+        for key, said, parts in (("out_of_use", "out of use", entry.out_of_use), ("slower", "slower", entry.slower)):
+            for position, part in enumerate(parts):
+                path = ("kitchen", "equipment", index, key, position)
+                for name, number, count in (
+                    ("unit", part.unit, entry.count),
+                    ("chamber", part.chamber, entry.chambers),
+                ):
+                    if number is not None and number > count:
+                        there = "there is only one" if count == 1 else f"there are {count}"
+                        yield (*path, name), f"{name} {number} of '{entry.name}' cannot be {said}: {there}"
+                if key == "slower" and part.unit is not None and entry.kind not in _MACHINES:
+                    sentence = f"'{entry.name}' is slower as a whole; 'unit' is for ovens, provers and mixers"
+                    yield (*path, "unit"), sentence
 
 
 def late_goods(draft: Draft) -> Iterator[Finding]:
