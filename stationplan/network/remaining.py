@@ -55,18 +55,25 @@ def continued(production: Production, so_far: SoFar) -> Production:
 
 
 def _in_step(before: tuple[Range, ...], after: tuple[Range, ...]) -> tuple[Range, ...]:
-    """The batches of a step in the order of those before it, where each goes on with the one of its number.
+    """The batches of a step in such an order that each goes on with a whole one of the step before, if they allow that.
 
-    Whoever begins with another batch than the first would else mix what belongs apart, and a short wait could not be
-    kept any more.
+    Whoever begins with a smaller batch than the first, or loses one, would else mix what belongs apart, and a short
+    wait could not be kept any more. Where there is a choice, a batch goes on with the one of its number.
     """
-    known = {(batch.number, batch.size): place for place, batch in enumerate(before)}
+    ordered = [batch for batch in after if batch.begun is not None]
     rest = [batch for batch in after if batch.begun is None]
-    if any((batch.number, batch.size) not in known for batch in rest):
-        return after
-    rest.sort(key=lambda batch: known[batch.number, batch.size])
-    begun = [batch for batch in after if batch.begun is not None]
-    return tuple(_ranges((batch.number, batch.size, batch.begun) for batch in (*begun, *rest)))
+    taken = ordered[-1].last if ordered else Fraction(0)
+    reached = Fraction(0)
+    for source in before:
+        reached += 0 if source.begun is not None and source.begun.lost else source.size
+        if rest and reached > taken:
+            alike = [batch for batch in rest if batch.size == reached - taken]
+            if not alike:
+                return after
+            ordered.append(min(alike, key=lambda batch: batch.number != source.number))
+            rest.remove(ordered[-1])
+            taken = reached
+    return tuple(_ranges((batch.number, batch.size, batch.begun) for batch in (*ordered, *rest)))
 
 
 def _batches(production: Production, entry: Entry, wanted: Fraction, so_far: SoFar) -> tuple[Range, ...]:

@@ -111,6 +111,19 @@ def test_whoever_begins_with_the_last_batch_goes_on_with_it() -> None:
     assert [(again[label].first, again[label].last) for label in ("Aa3", "Ab3")] == [("0", "1"), ("0", "1")]
 
 
+def test_what_is_made_again_of_a_lost_batch_is_not_mixed_with_others() -> None:
+    plan = went_on(planned(), {}, 360, with_orders({"product": "tart", "quantity": 5}))
+    lost, odd = Recorded("Aa1", 360, 366, 366, "lost"), Recorded("Aa3", 361, None, 367, "running")
+    again = went_on(plan, {"Aa1": lost, "Aa3": odd}, 366)
+
+    bakes = sorted((b for b in again.batches if b.step == "bake"), key=lambda batch: float(batch.first))
+    assert [(batch.label, batch.first, batch.last) for batch in bakes] == [
+        ("Ab3", "0", "1"),
+        ("Ab2", "1", "3"),
+        ("Ab1", "3", "5"),
+    ]
+
+
 def test_whoever_begins_a_batch_this_very_minute_goes_on_with_it() -> None:
     plan = planned()
     batch = batches(plan)["Aa1"]
