@@ -109,7 +109,7 @@ def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> 
         shift: the file.
         log: what is in it.
         now: minutes since midnight of the first day.
-        limits: how long to search.
+        limits: how long to search; with no effort at all, the first plan stays.
         worth: minutes that another plan must finish earlier.
 
     Raises:
@@ -124,7 +124,7 @@ def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> 
         tell(f"{what} finishes {format_clock(plan.finish)}; looking for a better one")
 
     try:
-        return proposal(log, now, limits, worth=worth, on_first=first)
+        return proposal(log, now, limits, worth=worth, on_first=first if limits.effort != 0 else None)
     except ImpossibleError as error:
         raise NoSuchPlanError(f"{shift}: {impossible(error)}") from None
 

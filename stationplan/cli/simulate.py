@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from contextlib import nullcontext
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from stationplan.cli.failure import working_on
 from stationplan.cli.options import ascii_option, width_option
 from stationplan.cli.output import columns, show, unicode_works
-from stationplan.cli.saved import load_checked_plan
+from stationplan.cli.saved import is_shift, load_checked_plan
+from stationplan.cli.shift_options import now_of, now_option
+
+if TYPE_CHECKING:
+    from stationplan.plan.document import Plan
 
 DEFAULT_RUNS = 1000
 
@@ -61,6 +67,7 @@ DEFAULT_RUNS = 1000
 @width_option
 @ascii_option
 @click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
+@now_option
 def simulate(
     plan: Path,
     runs: int,
@@ -74,8 +81,12 @@ def simulate(
     width: int | None,
     ascii_only: bool,
     as_json: bool,
+    now: int | None,
 ) -> None:
     """Work through the saved PLAN many times, with times drawn from their ranges, and count what comes of it.
+
+    PLAN may also be the file of a shift: then what is left of it is worked through from now on, in the order of its
+    plan.
 
     People and stations keep to the order of the plan: whoever is late makes others late. It says how likely each order
     is in time, when all is done, which waits become too long, and where a few minutes pay most.
@@ -89,7 +100,12 @@ def simulate(
 
     failures, stoppages = tuple(map(parse_failure, fails)), tuple(map(parse_stoppage, stops))
     chance = Chance("uniform" if spread == "uniform" else "triangular", seed, failures, stoppages)
-    document = load_checked_plan(plan)
+    if is_shift(plan):
+        document = _rest_of(plan, now)
+    elif now is not None:
+        raise click.UsageError("--now is for shifts; this is a plan")
+    else:
+        document = load_checked_plan(plan)
     course = course_of(document, early=early)
     check_mishaps(course, chance)
     alone = cluster is None and (workers or 1) == 1
@@ -100,3 +116,17 @@ def simulate(
     else:
         units = {amount.item: amount.unit for amount in document.amounts}
         show(page(found, units, width=columns(width), unicode=unicode_works(ascii_only)))
+
+
+def _rest_of(shift: Path, now: int | None) -> Plan:
+    """What is left of a shift: its plan, pushed later where it must be."""
+    from stationplan.cli.shift_replan import proposal_of
+    from stationplan.live.record import read
+    from stationplan.plan.produce import Effort
+
+    with working_on(shift):
+        log = read(shift)
+    minute = now_of(log.day, now)
+    if minute < log.plan.opens:
+        return log.plan
+    return proposal_of(shift, log, minute, Effort(effort=0), worth=0).replanned.plan

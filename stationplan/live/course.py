@@ -70,6 +70,7 @@ class Work:
         unload: unloading.
         first: hands at the beginning; 0 when all of it needs hands, or none.
         last: hands at the end.
+        lasted: minutes that a batch which runs already takes at least, as it has not ended yet.
     """
 
     label: str
@@ -85,6 +86,7 @@ class Work:
     unload: float
     first: float
     last: float
+    lasted: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +135,7 @@ class Course:
         orders: the orders.
         ends: the moments of which the last is the finish.
         finish: the planned finish.
+        now: when the plan was made, if a part of the shift was over then: only the rest is worked through.
     """
 
     moments: tuple[Moment, ...]
@@ -143,3 +146,4 @@ class Course:
     orders: tuple[Due, ...]
     ends: tuple[int, ...]
     finish: int
+    now: int | None = None

@@ -89,14 +89,30 @@ def lengths(
         share = times.random(runs)
         if altered is not None and altered.work == number:
             share = np.full(runs, 0.5) if altered.steady else share
-        takes = _spread(work.least, work.most, share, chance.shape)
-        lost = _repeats(work, chance, again, runs) + _stopped(work, chance, stops, runs, takes)
+        takes = _takes(work, share, chance.shape)
+        lost = _repeats(work, chance, again, runs) + _stopped(work, chance, stops, runs, takes - work.lasted)
         if altered is not None and altered.work == number:
-            takes = np.maximum(takes - altered.sooner, 0.0)
+            takes = np.maximum(takes - altered.sooner, work.lasted)
         first = np.minimum(work.first, takes)
         last = np.minimum(work.last, takes - first)
         found.append((first, takes - first - last + lost, last))
     return found
+
+
+def _takes(work: Work, share: Floats, shape: Shape) -> Floats:
+    """The quantiles of the time that a batch takes, given that it has lasted for some of it already."""
+    if work.lasted > work.least:
+        below = _below(work.lasted, work.least, work.most, shape)
+        share = below + (1 - below) * share
+    return np.maximum(_spread(work.least, work.most, share, shape), work.lasted)
+
+
+def _below(minutes: float, least: float, most: float, shape: Shape) -> float:
+    """The share of a range that is below some minutes, which are above its least."""
+    part = 1.0 if minutes >= most else (minutes - least) / (most - least)
+    if shape == "uniform":
+        return part
+    return 2 * part**2 if part < 0.5 else 1 - 2 * (1 - part) ** 2
 
 
 def _spread(least: float, most: float, share: Floats, shape: Shape) -> Floats:

@@ -96,6 +96,7 @@ class Simulated:
 
     Attributes:
         name: what the plan is for.
+        now: from when on, where a part of the shift was over when the plan was made.
         runs: how many there were.
         seed: of the random numbers.
         shape: how times spread over their range.
@@ -117,6 +118,7 @@ class Simulated:
     """
 
     name: str
+    now: int | None
     runs: int
     seed: int
     shape: Shape
@@ -155,6 +157,7 @@ def simulate(
     in_time = _in_time(course, made)
     return Simulated(
         name=name,
+        now=course.now,
         runs=runs,
         seed=chance.seed,
         shape=chance.shape,
@@ -230,7 +233,7 @@ def _in_time(course: Course, made: Runs) -> Bools | None:
 
 def _varies(work: Work, chance: Chance) -> bool:
     return (
-        work.least < work.most
+        max(work.least, work.lasted) < work.most
         or any(failure.step == work.step for failure in chance.failures)
         or any(stoppage.equipment in work.equipment for stoppage in chance.stoppages)
     )

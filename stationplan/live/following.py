@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import networkx as nx
 
 from stationplan.engine.problem import Chamber, LinkKind
 from stationplan.live.course import Arc, Course, Due, Leaving, Limit, Moment, Stretch, Work
+from stationplan.live.draft import Draft
 from stationplan.live.errors import FollowingError
 from stationplan.live.hours import Away, times_away
 from stationplan.live.order_of_use import Taking, handed_on
-from stationplan.live.ways import Times, times_of
+from stationplan.live.ways import Times, times_of, times_of_running
 from stationplan.network import build
 from stationplan.network.flow import total_most
 from stationplan.network.network import BatchTask, MoveTask, StockTask
+from stationplan.plan.rebuilding import had_happened
 from stationplan.plan.so_far import setting_of
 from stationplan.scenario import from_plain
 
@@ -35,52 +37,19 @@ def course_of(plan: Plan, *, early: bool = False) -> Course:
     planned time, unless what it takes up would otherwise have waited for longer than it may. With ``early``
     everything begins as soon as it can, except for what must be taken up soon, which is not made too early.
 
+    Of a plan that was made when a part of the shift was over only the rest is left to chance: what was done stays as it
+    was, and what was running takes no less than it had lasted by then. Rules that had been given up are not counted.
+
     Args:
         plan: a checked plan.
         early: whether people work ahead of the plan where they can.
 
     Raises:
-        FollowingError: when the plan is not made in the batches of its scenario, or has a past.
+        FollowingError: when the plan is not made in the batches of its scenario.
     """
-    if plan.past is not None:
-        raise FollowingError(
-            "this plan was made when a part of the shift was over, and only a whole shift can be worked through; "
-            "simulate the plan that the shift began with"
-        )
-    scenario = from_plain(plan.scenario)
-    networks = tuple(build(scenario, ends) for ends in (plan.durations, "shortest", "longest"))
+    scenario, so_far = from_plain(plan.scenario), had_happened(plan)
+    networks = tuple(build(scenario, ends, so_far) for ends in (plan.durations, "shortest", "longest"))
     return _Following(plan, scenario, networks[0], early).course(networks[1], networks[2])
-
-
-@dataclass
-class _Draft:
-    """Moments and arcs while they are collected."""
-
-    moments: list[Moment] = field(default_factory=list)
-    arcs: list[Arc] = field(default_factory=list)
-
-    def add(self, planned: int, earliest: int) -> int:
-        """A new moment; its number."""
-        self.moments.append(Moment(planned, earliest))
-        return len(self.moments) - 1
-
-    def hold(self, number: int, unless: tuple[tuple[int, int], ...] = ()) -> None:
-        """Let a moment wait for its planned time."""
-        self.moments[number] = replace(self.moments[number], held=True, unless=unless)
-
-    def shut(self, number: int, spans: tuple[tuple[int, int], ...]) -> None:
-        """Let a moment not come inside some spans."""
-        moment = self.moments[number]
-        self.moments[number] = replace(moment, shut=tuple(sorted({*moment.shut, *spans})))
-
-    def not_before(self, number: int, minute: int) -> None:
-        """Let a moment come at a minute at the earliest."""
-        moment = self.moments[number]
-        self.moments[number] = replace(moment, earliest=max(moment.earliest, minute))
-
-    def then(self, before: int, after: int, minutes: float = 0.0) -> None:
-        """Let one moment come at least so many minutes after another."""
-        self.arcs.append(Arc(before, after, minutes))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +69,9 @@ class _Following:
         self.scenario = scenario
         self.network = network
         self.early = early
-        self.draft = _Draft()
+        self.draft = Draft()
+        self.now = plan.opens if plan.past is None else plan.past.now
+        self.outcomes = {} if plan.past is None else {began.label: began.outcome for began in plan.past.began}
         self.batches = {batch.label: batch for batch in plan.batches}
         self.begins: dict[str, int] = {}
         self.ends: dict[str, int] = {}
@@ -118,9 +89,16 @@ class _Following:
         networks = (self.network, shortest, longest)
         works: list[Work] = []
         for index, task in enumerate(self.network.tasks):
-            if isinstance(task, BatchTask):
-                batch = self.batches[task.label]
+            if not isinstance(task, BatchTask):
+                continue
+            batch, outcome = self.batches[task.label], self.outcomes.get(task.label)
+            if outcome is None:
                 works.append(self._work(len(works), batch, times_of(index, batch, networks)))
+            elif outcome == "running":
+                works.append(self._work(len(works), batch, times_of_running(self.plan, batch, self.scenario, self.now)))
+            else:
+                self.begins[task.label] = self.draft.add_over(batch.start)
+                self.ends[task.label] = self.draft.add_over(batch.end)
         self._add_moves()
         self._add_links()
         limits = tuple(self._limits())
@@ -135,8 +113,9 @@ class _Following:
         ends = [*self.ends.values(), *(self.moves[lot.tasks[-1]] for lot in self.network.lots if lot.after is None)]
         ends += [self._ends_at(task) for order in self.network.orders for task in order.ready]
         moments, arcs = tuple(self.draft.moments), (tuple(self.draft.arcs),)
-        finish = self.plan.finish
-        return _in_order(Course(moments, arcs, tuple(works), limits, leavings, orders, tuple(ends), finish))
+        now = None if self.plan.past is None else self.now
+        course = Course(moments, arcs, tuple(works), limits, leavings, orders, tuple(ends), self.plan.finish, now)
+        return _in_order(course)
 
     def _work(self, number: int, batch: Batch, times: Times) -> Work:
         """The moments of a batch; a part that needs hands begins when the person is free."""
@@ -152,7 +131,8 @@ class _Following:
             (last, ends, Stretch.LAST),
             (times.unload, times.unload, None),
         ]
-        at, ended = batch.start, draft.add(batch.start, opens)
+        runs = batch.label in self.outcomes
+        at, ended = batch.start, draft.add_over(batch.start) if runs else draft.add(batch.start, opens)
         self.begins[batch.label] = ended
         for there, length, stretch in stretches:
             if not there:
@@ -168,7 +148,7 @@ class _Following:
                 draft.then(begun, ended, length)
             else:
                 draft.arcs.append(Arc(begun, ended, 0.0, number, stretch))
-            self.hands += [_Handled(hand.person, at - length, at, begun, ended) for hand in hands]
+            self.hands += [_Handled(hand.person, at - length, at, begun, ended) for hand in hands if at > self.now]
         over = draft.add(batch.end, opens)
         draft.then(ended, over)
         self.ends[batch.label] = over
@@ -177,6 +157,7 @@ class _Following:
         return Work(
             batch.label, batch.item, batch.step, equipment, self.begins[batch.label], over,
             times.least, times.most, takes, times.load, times.unload, first, last,
+            max(0, self.now - batch.start - times.load - times.unload) if runs else 0,
         )  # fmt: skip
 
     def _stays(self) -> dict[tuple[str, str | None, int], Stay]:
@@ -188,9 +169,17 @@ class _Following:
             if isinstance(task, MoveTask):
                 lot = self.network.lots[task.lot]
                 after = None if lot.after is None else self.network.tasks[lot.after].label
-                stay = stays[self.network.tasks[lot.before].label, after, task.position]
+                before = self.network.tasks[lot.before].label
+                stay = stays[before, after, task.position]
+                if self.network.problem.tasks[index].fixed_start is not None and self.outcomes.get(before) == "done":
+                    self.moves[index] = self.draft.add_over(stay.end)
+                    continue
                 self.moves[index] = self.draft.add(stay.end, self.plan.opens)
-                if index != lot.tasks[-1] and not self.early:
+                if self.network.problem.tasks[index].fixed_start is not None:
+                    # It is expected now, when what runs ends; nothing but that has to be before it.
+                    previous = lot.tasks[lot.tasks.index(index) - 1]
+                    self.draft.then(self._ends_at(previous), self.moves[index], lot.stands[task.position].least)
+                elif index != lot.tasks[-1] and not self.early:
                     self.draft.hold(self.moves[index])
             elif isinstance(task, StockTask):
                 there = self.plan.opens + (self.network.problem.tasks[index].fixed_start or 0)
@@ -223,8 +212,9 @@ class _Following:
                 self.draft.then(after, before)
 
     def _limits(self) -> Iterator[Limit]:
-        for lot in self.network.lots:
-            if lot.after is None:
+        lifted = {one.lot for one in self.network.lifted}
+        for number, lot in enumerate(self.network.lots):
+            if lot.after is None or number in lifted or self.network.tasks[lot.after].label in self.outcomes:
                 continue
             before, after = self.network.tasks[lot.before], self.network.tasks[lot.after]
             named = " and ".join(stand.name for stand in lot.stands if stand.name)
@@ -241,13 +231,15 @@ class _Following:
         stations = {station.name: station for station in self.plan.stations}
         room = {name: 1 if one.kind == "mixer" else one.capacity for name, one in stations.items()}
         for batch in self.plan.batches:
-            for seat in batch.seats:
+            for seat in batch.seats if self.outcomes.get(batch.label, "running") == "running" else ():
                 amount = min(seat.amount, room[seat.station])
                 moments = self.begins[batch.label], self.ends[batch.label]
                 takings[seat.station].append(Taking(seat.start, seat.end, amount, *moments))
         for station, taking in self._standing():
             takings[station].append(taking)
         for change in self.plan.changes:
+            if change.end <= self.now and self.outcomes:
+                continue
             begins, ends = (self.draft.add(minute, self.plan.opens) for minute in (change.start, change.end))
             self.draft.then(begins, ends, change.end - change.start)
             if not self.early and change.kind != "wash":
@@ -263,11 +255,11 @@ class _Following:
         """Nothing begins on a station that would be out of use before it is done, as planned, or not be ready again."""
         groups = {name: index for index, group in enumerate(self.network.resources) for name in group.names}
         for batch in self.plan.batches:
-            for seat in batch.seats:
+            for seat in batch.seats if batch.label not in self.outcomes else ():
                 resource = self.network.problem.resources[groups[seat.station]]
                 chamber = isinstance(resource, Chamber)
                 setting = setting_of(seat)
-                heats = resource.first.get(str(setting), 0) if isinstance(resource, Chamber) else 0
+                heats = resource.after_restarts.get(str(setting), 0) if isinstance(resource, Chamber) else 0
                 offset, until = seat.start - batch.start, seat.end - batch.start
                 spans = tuple(
                     (self.plan.opens + closure.start - until, self.plan.opens + closure.end + heats - offset)
@@ -283,7 +275,7 @@ class _Following:
             after = None if lot.after is None else self.network.tasks[lot.after].label
             lots[self.network.tasks[lot.before].label, after] = lot
         for stay in self.plan.stays:
-            if stay.station is not None and stay.amount:
+            if stay.station is not None and stay.amount and (stay.end > self.now or not self.outcomes):
                 tasks = lots[stay.before, stay.after].tasks
                 moments = self._ends_at(tasks[stay.position]), self._begins_at(tasks[stay.position + 1])
                 yield stay.station, Taking(stay.start, stay.end, stay.amount, *moments)
@@ -299,11 +291,14 @@ class _Following:
                 continue
             until: dict[int, Leaving] = {}
             entries: list[_Handled | Away] = sorted([*mine, *away[person]], key=lambda entry: (entry.start, entry.end))
-            before: int | None = None
+            before: list[tuple[int, int]] = []
             came = self.plan.opens
             for entry in entries:
                 if entry.start >= mine[-1].end:
                     break
+                if entry.end <= self.now:
+                    came = max(came, entry.end) if isinstance(entry, Away) else came
+                    continue
                 if isinstance(entry, Away) and not entry.rests:
                     came = entry.end
                     continue
@@ -315,16 +310,19 @@ class _Following:
                     self.draft.not_before(begins, came)
                     goes = next((one.start for one in away[person] if one.start >= entry.end and not one.rests), None)
                     until[goes or self.plan.closes] = Leaving(person, ends, goes or self.plan.closes)
-                if before is not None and before != begins:
-                    self.draft.then(before, begins)
-                before = ends
+                # What runs may have been begun by somebody who was busy: then nothing waits for the other.
+                done = [moment for end, moment in before if end <= entry.start]
+                for moment in done if entry.start >= self.now else ():
+                    if moment != begins:
+                        self.draft.then(moment, begins)
+                before = [one for one in before if one[1] not in done] + [(entry.end, ends)]
             yield from until.values()
 
     def _hold(self, limits: tuple[Limit, ...]) -> None:
         """Hold batches to the clock: all of them, or, when people work ahead, those that must be taken up soon."""
         soon = {limit.end for limit in limits}
         for label, begins in self.begins.items():
-            if not self.early or self.ends[label] in soon:
+            if label not in self.outcomes and (not self.early or self.ends[label] in soon):
                 self.draft.hold(begins, tuple((one.end, one.most) for one in limits if one.begin == begins))
 
 
@@ -359,6 +357,7 @@ def _in_order(course: Course) -> Course:
         tuple(replace(one, ready=tuple(place[number] for number in one.ready)) for one in course.orders),
         tuple(sorted({place[number] for number in course.ends})),
         course.finish,
+        course.now,
     )
 
 

@@ -44,4 +44,5 @@ def handed_on(takings: Sequence[Taking], capacity: int) -> Iterator[tuple[int, i
             if room > needed:
                 free.append((since, moment, room - needed))
             needed -= min(room, needed)
-        free.append((taking.end, taking.given_back, taking.amount))
+        # What was begun although there was no room for it gives back what there was.
+        free.append((taking.end, taking.given_back, taking.amount - needed))

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stationplan.live.errors import FollowingError
+from stationplan.network.alternatives import named
 from stationplan.network.network import BatchTask, HandUse, SeatUse
+from stationplan.network.times import BatchTime, Part, batch_time
+from stationplan.scenario.models import Item, Repeat, Step
 
 if TYPE_CHECKING:
     from stationplan.engine.problem import Mode
     from stationplan.network import Network
     from stationplan.network.network import ModeUses
-    from stationplan.plan.document import Batch
+    from stationplan.plan.document import Batch, Plan
+    from stationplan.scenario.models import Scenario
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,22 +48,52 @@ def times_of(task: int, batch: Batch, networks: tuple[Network, Network, Network]
         FollowingError: when the batch is planned where its step cannot be done.
     """
     (planned, _), (shortest, _), (longest, uses) = (_way(network, task, batch) for network in networks)
-    length = {"load": 0, "unload": 0}
-    parts = []
-    for use, meaning in zip(longest.uses, uses, strict=True):
-        if isinstance(meaning, HandUse) and use.length is not None:
-            if meaning.doing == "hands-on":
-                parts.append((use.offset, use.length))
-            else:
-                length[meaning.doing] = use.length
+    parts = [
+        Part(meaning.doing, use.offset, use.length)
+        for use, meaning in zip(longest.uses, uses, strict=True)
+        if isinstance(meaning, HandUse) and use.length is not None
+    ]
+    # Should the plan give it more or less time than its range says, the range moves with it.
+    moved = batch.end - batch.start - planned.duration
+    return _times(shortest.duration, BatchTime(longest.duration, tuple(parts)), moved)
+
+
+def times_of_running(plan: Plan, batch: Batch, scenario: Scenario, now: int) -> Times:
+    """The times of a batch that runs: of its step, where it is.
+
+    Args:
+        plan: a plan that was made while it ran.
+        batch: the batch, with the end that was expected.
+        scenario: that of the plan.
+        now: when the plan was made, minutes since midnight of the first day.
+    """
+    items: dict[str, Item] = {**scenario.components, **scenario.products}
+    item = items[batch.item]
+    inner = (one for entry in item.steps for one in (entry.steps if isinstance(entry, Repeat) else (entry,)))
+    step = next(one for one in inner if isinstance(one, Step) and one.name == batch.step)
+    used = {station.equipment for station in plan.stations if station.name in {seat.station for seat in batch.seats}}
+    kitchen = scenario.kitchen.equipment
+    ways = (need for need in step.equipment if any(kitchen[place].name in used for place in named(need.use, kitchen)))
+    need = next(ways, None)
+    size = Fraction(batch.last) - Fraction(batch.first)
+    planned, shortest, longest = (
+        batch_time(step, need, size, item, batch.item, (), ends) for ends in (plan.durations, "shortest", "longest")
+    )
+    # Somebody has told when it is expected to end, and the range moves with that; unless it should have ended by now.
+    moved = 0 if batch.end <= now else batch.end - batch.start - planned.minutes
+    return _times(shortest.minutes, longest, moved)
+
+
+def _times(shortest: int, longest: BatchTime, moved: int) -> Times:
+    """The times of a batch whose range is moved by some minutes."""
+    length = {"load": 0, "unload": 0} | {part.doing: part.length for part in longest.parts}
     load, unload = length["load"], length["unload"]
-    takes = longest.duration - load - unload
+    parts = [(part.offset, part.length) for part in longest.parts if part.doing == "hands-on"]
+    takes = longest.minutes - load - unload
     all_hands = any(of == takes for _, of in parts)
     first = max((of for offset, of in parts if offset == load), default=0)
     last = max((of for offset, of in parts if offset + of == load + takes), default=0)
-    # Should the plan give it more or less time than its range says, the range moves with it.
-    moved = batch.end - batch.start - planned.duration - load - unload
-    return Times(shortest.duration + moved, longest.duration + moved, load, unload, first, last, all_hands)
+    return Times(shortest - load - unload + moved, takes + moved, load, unload, first, last, all_hands)
 
 
 def _way(network: Network, task: int, batch: Batch) -> tuple[Mode, ModeUses]:

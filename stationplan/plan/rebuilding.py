@@ -19,11 +19,19 @@ def network_of(plan: Plan) -> Network:
     Args:
         plan: a plan that has passed the check.
     """
-    return build(from_plain(plan.scenario), plan.durations, None if plan.past is None else _so_far(plan, plan.past))
+    return build(from_plain(plan.scenario), plan.durations, had_happened(plan))
+
+
+def had_happened(plan: Plan) -> SoFar | None:
+    """What had happened when a plan was made, as it tells it; None for a plan without a past.
+
+    Args:
+        plan: a plan that has passed the check.
+    """
+    return None if plan.past is None else _so_far(plan, plan.past)
 
 
 def _so_far(plan: Plan, past: Past) -> SoFar:
-    """What had happened when a plan was made, as it tells it."""
     so_far = so_far_of(plan, [_recorded(began) for began in past.began], past.now)
     return replace(
         so_far,

@@ -103,7 +103,10 @@ def _late(plan: Plan) -> str:
 
 def _done(found: Simulated) -> list[str]:
     how = "each batch as soon as it can begin" if found.early else "no batch before its time"
-    lines = [found.name, f"worked through {found.runs} times in the order of the plan, {how}"]
+    lines = [found.name]
+    if found.now is not None:
+        lines.append(f"the rest from {format_clock(found.now)} on: what was done by then is as it was recorded")
+    lines.append(f"worked through {found.runs} times in the order of the plan, {how}")
     if found.varying:
         lines.append(
             f"the time of {found.varying} of {found.batches} batches varies, {found.shape} over its range; "

@@ -68,6 +68,20 @@ def test_who_stays_longer_and_what_stays_in_the_oven_are_named(run: Run, tmp_pat
     assert "Ines 06:13" in shown
 
 
+def test_of_a_shift_the_rest_is_worked_through(run: Run, saved: Path, tmp_path: Path) -> None:
+    shift = tmp_path / "morning.shift"
+    assert run("shift", "start", saved, "--file", shift, "--date", "2026-11-26").exit_code == 0
+    before = run("simulate", shift, "--now", "05:00").stdout
+    assert before == run("simulate", saved).stdout
+    [label] = [batch["label"] for batch in json.loads(saved.read_text("utf-8"))["batches"]]
+    run("shift", "record", shift, "started", label, "--now", "06:00")
+    result = run("simulate", shift, "--now", "06:12")
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert "the rest from 06:12 on: what was done by then is as it was recorded" in result.stdout
+    assert json.loads(run("simulate", shift, "--now", "06:12", "--json").stdout)["now"] == 372
+    assert run("simulate", saved, "--now", "06:12").exit_code == 2
+
+
 def test_a_plan_without_ranges_is_said_not_to_vary(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "plan.json"
     run("plan", write(tmp_path, tart("name: fill, takes: 10 min")), "--effort", "1", "--out", path)
