@@ -24,7 +24,7 @@ def test_the_first_shift_is_proved() -> None:
 @pytest.mark.parametrize(("name", "fewest"), [("banquet", 150), ("pastry-counter", 300)])
 def test_a_working_shift_has_a_checked_plan_and_a_bound_after_a_little_work(name: str, fewest: int) -> None:
     loaded = load(SCENARIOS / name)
-    plan = produce(build(loaded.scenario), loaded.raw, Effort(effort=0.3))
+    plan = produce(build(loaded.scenario), loaded.raw, Effort(effort=0.1))
     assert len(plan.batches) >= fewest
     makespan = next(tier for tier in plan.tiers if tier.name == "makespan")
     assert 0 < makespan.bound <= makespan.value <= plan.closes - plan.opens
