@@ -157,7 +157,7 @@ def _lifted(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
     """The plan in force pushed right.
 
     Rules for what is waiting already are lifted only where there is no other way, first for what finds no room, then
-    for all of it: what has happened cannot be undone.
+    for all of it, and for where it stands at last: what has happened cannot be undone.
     """
     lifting, tried, liftings = so_far, 0, [so_far]
     while True:
@@ -184,10 +184,22 @@ def _lifted(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
         elif not lifting.lift_waits:
             lifting = replace(lifting, lift_waits=True)
             liftings.append(lifting)
-        elif not lifting.lift_places:
-            lifting = replace(lifting, lift_places=True)
+        elif anywhere := next((these for these in _standing(network) if not these <= lifting.lift_places), None):
+            lifting = replace(lifting, lift_places=lifting.lift_places | anywhere)
         else:
             return _Pushed(network, None, wished, tuple(liftings), found.stuck)
+
+
+def _standing(network: Network) -> tuple[frozenset[tuple[str, int]], ...]:
+    """Waits of what has begun in places: first those in places that are out of use at some time, then all of them."""
+    places = {
+        (network.tasks[lot.before].label, position): network.problem.holds[hold].resources
+        for lot in network.lots
+        for position, hold in enumerate(lot.holds)
+        if hold is not None and network.problem.tasks[lot.before].fixed_start is not None
+    }
+    shut = (wait for wait, pools in places.items() if all(network.problem.resources[pool].closures for pool in pools))
+    return frozenset(shut), frozenset(places)
 
 
 def _quick(problem: Problem) -> Schedule | None:

@@ -211,7 +211,7 @@ class _Builder:
 
     def add_ready_lots(self) -> None:
         """The waits of products until they are ready for delivery."""
-        for production in self.made.values():
+        for name, production in self.made.items():
             flow = production.recipe.flow
             if production.recipe.path[0] == "products" and flow.trailing:
                 takers = [
@@ -219,8 +219,7 @@ class _Builder:
                     for batch in production.given(flow.outlet)
                     if batch.size
                 ]
-                tasks = self.batches[production.recipe.name, flow.outlet]
-                self._add_lots(production, production.given(flow.outlet), tasks, takers)
+                self._add_lots(production, production.given(flow.outlet), self.batches[name, flow.outlet], takers)
 
     def supply_of(self, production: Production) -> tuple[int, ...]:
         """The tasks that give what others take up, in the order of :attr:`Production.supply`."""
@@ -346,7 +345,7 @@ class _Builder:
                     for number, amount in zip(group, amounts, strict=True):
                         one, other = chains[number][position : position + 2]
                         wait = Lifted(len(self.lots) + number, position, "place")
-                        if self._keeps_room(one, other, wait) and amount:
+                        if self._keeps_room(chains[number], wait) and amount:
                             holds[number][position] = len(self.holds)
                             self.holds.append(Hold(one, other, pools, amount, leader))
                             leader = holds[number][position] if leader is None else leader
@@ -360,11 +359,13 @@ class _Builder:
                             self.links.append(Link(*come, 0, 0, LinkKind.START_START))
         return holds
 
-    def _keeps_room(self, one: int, other: int, wait: Lifted) -> bool:
-        """Whether what waits between two tasks takes room that others could have from now on."""
+    def _keeps_room(self, chain: tuple[int, ...], wait: Lifted) -> bool:
+        """Whether what waits between two tasks of a lot's chain takes room that others could have from now on."""
+        one, other = chain[wait.position : wait.position + 2]
         if self.tasks[other].fixed_start is not None:
             return False
-        return self.history is None or one not in self.history.ended or self.history.keeps_room(wait)
+        name = self.tasks[chain[0]].name
+        return self.history is None or one not in self.history.ended or self.history.keeps_room(name, wait)
 
     def network(self, orders: tuple[OrderTasks, ...]) -> Network:
         """Put everything together."""

@@ -241,14 +241,15 @@ class History:
         here = self._stations.get(stood.station or "")
         return (here,) if here is not None and here in pools else pools
 
-    def keeps_room(self, wait: Lifted) -> bool:
+    def keeps_room(self, label: str, wait: Lifted) -> bool:
         """Whether a lot of a batch that has begun takes room where it waits; noted when it does not.
 
         It is noted for all that share the room, also for those that take none more of it.
         """
-        if self.so_far.lift_places:
+        lifted = (label, wait.position) in self.so_far.lift_places
+        if lifted:
             self.lifted.append(wait)
-        return not self.so_far.lift_places
+        return not lifted
 
     def names(self, item: str, entry: Entry, number: int) -> tuple[str, ...]:
         """Who and what a batch was to be done by in the plan so far."""

@@ -113,7 +113,7 @@ class SoFar:
         lift: waits of what has begun that may go on longer than their most: labels of the batches before and after,
             and the position of the wait.
         lift_waits: let all of them.
-        lift_places: let what comes from batches that have begun stand anywhere.
+        lift_places: waits of what comes from batches that have begun that need no place: label and position.
         counted: how much is counted on of stock that cannot all be used in time, in base units of its item, by its
             place among the stock of the scenario.
     """
@@ -126,7 +126,7 @@ class SoFar:
     ovens: Mapping[str, Setting] = field(default_factory=dict)
     lift: frozenset[WaitKey] = frozenset()
     lift_waits: bool = False
-    lift_places: bool = False
+    lift_places: frozenset[tuple[str, int]] = frozenset()
     counted: Mapping[int, Fraction] = field(default_factory=dict)
 
     def stood_at(self, before: str, after: str | None, position: int) -> Stood | None:

@@ -41,7 +41,7 @@ def _so_far(plan: Plan, past: Past) -> SoFar:
             for rule in past.lifted
             if rule.rule != "place"
         ),
-        lift_places=any(rule.rule == "place" for rule in past.lifted),
+        lift_places=frozenset((rule.before, rule.position) for rule in past.lifted if rule.rule == "place"),
     )
 
 

@@ -112,11 +112,14 @@ def _lifted(lifted: Sequence[Lifted]) -> Iterator[str]:
         "place": "has no room where it should stand",
         "shelf life": "does not keep that long",
     }
+    takers: dict[tuple[str, str], list[str]] = {}
     for rule in lifted:
-        after = "delivery" if rule.after is None else rule.after
+        takers.setdefault((rule.before, rule.rule), []).append("delivery" if rule.after is None else rule.after)
+    for (before, which), after in takers.items():
+        until = _named(list(dict.fromkeys(after)))
         yield (
-            f"! What {rule.before} gave {said[rule.rule]} until {after}. Look at it: if it is no good any more, record "
-            f"failed {rule.before}, and plan once more."
+            f"! What {before} gave {said[which]} until {until}. Look at it: if it is no good any more, record "
+            f"failed {before}, and plan once more."
         )
 
 

@@ -230,3 +230,21 @@ def test_batches_are_placed_in_another_order_before_a_rule_is_given_up(monkeypat
     found = replan(planned(), SHIFT, so_far, NO_SEARCH, on_first=lambda plan, kept: first.append((plan, kept)))
     assert [(plan is found.plan, kept) for plan, kept in first] == [(True, False)]
     assert (found.pushed, found.stands, found.differences.lifted) == (None, False, ())
+
+
+def test_only_what_stands_in_a_place_that_is_out_of_use_has_no_room_any_more() -> None:
+    raw = deepcopy(SHIFT)
+    raw["kitchen"]["equipment"].append({"name": "chiller", "kind": "chiller", "holds": "8 trays"})
+    raw["kitchen"]["people"] = [{"name": "Ines", "hours": "06:00-09:00"}, {"name": "Odo", "hours": "06:00-18:00"}]
+    raw["components"]["shell"]["steps"].append({"wait": "chill", "at_least": "60 min", "in": "chiller"})
+    raw["orders"][0]["due"] = "12:00"
+    plan = produce(build(from_plain(raw)), raw, SOME)
+    [chill] = [stay for stay in plan.stays if (stay.name, stay.before) == ("chill", "Ab1")]
+    now = chill.start + 1
+    begun = {batch.label for batch in plan.batches if batch.start < now}
+    in_rack = [stay for stay in plan.stays if stay.station == "rack" and stay.before in begun and stay.end > now]
+    out = {"between": f"{now // 60:02}:{now % 60:02}-{now // 60 + 1:02}:{now % 60:02}"}
+    raw["kitchen"]["equipment"][2]["out_of_use"] = [out]
+    found = replanned(as_planned(plan, now), now, raw=raw, plan=plan, limits=NO_SEARCH)
+    assert {(rule.before, rule.position) for rule in found.differences.lifted} == {(stay.before, 0) for stay in in_rack}
+    assert in_rack
