@@ -40,7 +40,7 @@ def continued(production: Production, so_far: SoFar) -> Production:
         """What all batches of a step take."""
         if entry.index not in batches:
             after = [flow.entries[link.after] for link in flow.links if link.before == entry.index]
-            wanted = max((take(other) for other in after), default=production.made)
+            wanted = max((take(other) for other in after), default=_to_give(production, so_far))
             batches[entry.index] = _batches(production, entry, wanted, so_far)
         return batches[entry.index][-1].last if batches[entry.index] else Fraction(0)
 
@@ -52,6 +52,15 @@ def continued(production: Production, so_far: SoFar) -> Production:
     found = replace(production, batches=ordered)
     given = found.given(flow.outlet)
     return replace(found, made=given[-1].last if given else Fraction(0))
+
+
+def _to_give(production: Production, so_far: SoFar) -> Fraction:
+    """What the last step is to give: no more than is needed where batches that have begun give that already."""
+    recipe = production.recipe
+    last = recipe.flow.entries[recipe.flow.outlet]
+    begun = so_far.begun((recipe.name, last.name, last.round))
+    given = sum((run.size for run in begun if not run.lost), Fraction(0))
+    return production.least if given >= production.least else production.made
 
 
 def _in_step(before: tuple[Range, ...], after: tuple[Range, ...]) -> tuple[Range, ...]:

@@ -134,3 +134,13 @@ def test_is_refused_with_a_sentence_and_changes_nothing(run: Run, half: HalfTime
     assert WRONG[line].format(**names) in refused.stderr
     assert refused.stderr.count("\n") == 1
     assert read(shift) == before
+
+
+def test_stock_that_is_found_when_all_has_been_taken_up_changes_nothing(run: Run, half: HalfTime, shift: Path) -> None:
+    taken = [batch for batch in half.plan.batches if batch.item == "white chocolate mousse"]
+    assert all(batch.end <= half.now for batch in taken)
+    now = ("--now", half.clock)
+    assert run("shift", "record", shift, "stock 2 kg white chocolate mousse", *now).exit_code == 0
+    assert run("shift", "replan", shift, "--effort", LITTLE, "--accept", *now).exit_code == 0
+    made = [batch.label for batch in read(shift).plan.batches if batch.item == "white chocolate mousse"]
+    assert made == [batch.label for batch in taken]
