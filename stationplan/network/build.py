@@ -85,7 +85,7 @@ class _Builder:
         self.durations = durations
         self.minutes = scenario.shift.closes - scenario.shift.opens
         self.named = item_letters(made, so_far)
-        self.resources: Resources = resources_of(scenario, made)
+        self.resources: Resources = resources_of(scenario, made, so_far)
         self.history = None if so_far is None else History(scenario, self.resources, so_far)
         if self.history is not None:
             self.resources = self.history.resources

@@ -11,7 +11,7 @@ from stationplan.engine.problem import Chamber, Mode, Pool, Use
 from stationplan.network.crews import crews_of, hands, mornings_of
 from stationplan.network.errors import BatchError
 from stationplan.network.network import Crew, HandUse, ModeUses, SeatUse, StationGroup
-from stationplan.network.stations import stations_of
+from stationplan.network.stations import station_names, stations_of
 from stationplan.network.times import BatchTime, batch_time
 from stationplan.scenario.units import PeopleNeed
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from stationplan.network.batches import Recipe
     from stationplan.network.flow import Entry
     from stationplan.network.production import Production
+    from stationplan.network.so_far import SoFar
     from stationplan.network.times import Durations
     from stationplan.scenario.models import Scenario
     from stationplan.scenario.units import Setting
@@ -53,8 +54,12 @@ class Resources:
         return tuple(index for spot in spots for index in self.of_equipment[spot.equipment])
 
 
-def resources_of(scenario: Scenario, made: Mapping[str, Production]) -> Resources:
-    """Equipment and people as resources, with the settings and contents that the items made need of them."""
+def resources_of(scenario: Scenario, made: Mapping[str, Production], so_far: SoFar | None = None) -> Resources:
+    """Equipment and people as resources, with the settings and contents that the items made need of them.
+
+    What has begun may be, or may have been, on other equipment than the recipe says; that has to be got ready again
+    for everything else.
+    """
     equipment = scenario.kitchen.equipment
     settings: list[dict[Setting, None]] = [{} for _ in equipment]
     contents: list[dict[str, None]] = [{} for _ in equipment]
@@ -65,6 +70,13 @@ def resources_of(scenario: Scenario, made: Mapping[str, Production]) -> Resource
                 if choice.setting is not None:
                     settings[choice.equipment][choice.setting] = None
                 contents[choice.equipment][content_of(entry, recipe)] = None
+    positions = {name: position for position, machine in enumerate(equipment) for name in station_names(machine)}
+    for run in () if so_far is None else so_far.runs:
+        for station, seat in run.seats:
+            if station in positions and seat.setting is not None:
+                settings[positions[station]][seat.setting] = None
+            if station in positions and seat.holding is not None:
+                contents[positions[station]][seat.holding] = None
     engine: list[Pool | Chamber] = []
     meaning: list[StationGroup | Crew] = []
     of_equipment = {}
