@@ -5,12 +5,16 @@ from __future__ import annotations
 import getpass
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from stationplan.cli.failure import ProgramError, working_on
 from stationplan.cli.output import show, unicode_works
 from stationplan.cli.shift_options import moment, now_of, now_option, shift_argument
+
+if TYPE_CHECKING:
+    from stationplan.live.events import Event
 
 SECONDS_AT_ONCE = 3.0
 """To search in when the rest is planned anew at once."""
@@ -59,6 +63,8 @@ def record(shift: Path, words: tuple[str, ...], who: str | None, auto: bool, now
     show(f"{clean(f'{entry.number}: {told(entry.event)}', unicode_works())}\n")
     if entry.event.kind == "undo":
         _tell_what_is_true(shift, entry.event.number)
+    if entry.event.kind == "started":
+        _tell_what_is_not_by_recipe(shift, entry.event)
     if auto and entry.event.kind != "note":
         _plan_anew(shift, now)
 
@@ -72,6 +78,19 @@ def _tell_what_is_true(shift: Path, undone: int) -> None:
         log = read(shift)
     event = next(entry.event for entry in log.events if entry.number == undone)
     show(f"{clean(f'now: {now_true(log.state, event)}', unicode_works())}\n")
+
+
+def _tell_what_is_not_by_recipe(shift: Path, event: Event) -> None:
+    from stationplan.live.by_recipe import not_by_recipe
+    from stationplan.live.record import read
+    from stationplan.render.lettering import clean
+    from stationplan.scenario import from_plain
+
+    with working_on(shift):
+        log = read(shift)
+    sentence = not_by_recipe(event, log.plan, from_plain(log.first.scenario))
+    if sentence is not None:
+        show(f"{clean(sentence, unicode_works())}\n")
 
 
 def _plan_anew(shift: Path, now: int | None) -> None:

@@ -7,22 +7,22 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Protocol
 
-from stationplan.network.alternatives import CHAMBERED, start_of
+from stationplan.network.alternatives import CHAMBERED, named, start_of
 from stationplan.network.closing import closures_of_unit
 from stationplan.network.crews import mornings_of
 from stationplan.network.network import SeatUse
 from stationplan.network.so_far import Hands, Meant, Run, SoFar, Stood
 from stationplan.network.stations import heating_minutes
 from stationplan.plan.errors import PlanError
-from stationplan.scenario.models import Scenario
+from stationplan.scenario.models import Repeat, Scenario, Step
 from stationplan.scenario.units import Setting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stationplan.network.so_far import Outcome, StageKey
     from stationplan.plan.document import Batch, Plan, Seat, Station
-    from stationplan.scenario.models import Equipment, Shift
+    from stationplan.scenario.models import Equipment, EquipmentNeed, Item, Shift
 
 # The plan rounds a temperature given in °F, ninths of a degree, to a decimal number.
 FINEST = 1000
@@ -89,17 +89,18 @@ def so_far_of(plan: Plan, runs: Iterable[RunLike], now: int, scenario: Scenario 
         PlanError: when a batch is none of the plan.
     """
     batches = {batch.label: batch for batch in plan.batches}
+    scenario = Scenario.model_validate(plan.scenario) if scenario is None else scenario
+    equipment = {station.name: station.equipment for station in plan.stations}
     found = []
     for run in runs:
         if run.label not in batches:
             raise PlanError(f"{run.label} is no batch of this plan")
-        found.append(_run(batches[run.label], run, now))
+        found.append(_run(batches[run.label], run, now, scenario, equipment))
     meant: dict[StageKey, list[Meant]] = defaultdict(list)
     for batch in plan.batches:
         hands = sorted(batch.hands, key=lambda hand: hand.start)
         names = (*(seat.station for seat in batch.seats), *(hand.person for hand in hands))
         meant[batch.item, batch.step, batch.round].append(Meant(batch.number, _size(batch), names))
-    scenario = Scenario.model_validate(plan.scenario) if scenario is None else scenario
     return SoFar(
         now=now,
         runs=tuple(found),
@@ -125,7 +126,21 @@ def _size(batch: Batch) -> Fraction:
     return Fraction(batch.last) - Fraction(batch.first)
 
 
-def _run(batch: Batch, run: RunLike, now: int) -> Run:
+def needs_on(scenario: Scenario, batch: Batch, equipment: str) -> tuple[EquipmentNeed, ...]:
+    """The ways of doing a batch on some equipment, as its recipe has them; empty where it has none."""
+    items: dict[str, Item] = {**scenario.components, **scenario.products}
+    entries = items[batch.item].steps if batch.item in items else ()
+    inner = (one for entry in entries for one in (entry.steps if isinstance(entry, Repeat) else (entry,)))
+    step = next((one for one in inner if isinstance(one, Step) and one.name == batch.step), None)
+    kitchen = scenario.kitchen.equipment
+    return tuple(
+        need
+        for need in (() if step is None else step.equipment)
+        if any(kitchen[place].name == equipment for place in named(need.use, kitchen))
+    )
+
+
+def _run(batch: Batch, run: RunLike, now: int, scenario: Scenario, equipment: Mapping[str, str]) -> Run:
     end = max(run.expected_end, now) if run.end is None else run.end
     stations = run.stations or tuple(seat.station for seat in batch.seats)
     return Run(
@@ -138,13 +153,21 @@ def _run(batch: Batch, run: RunLike, now: int) -> Run:
         start=run.start,
         end=end,
         outcome=run.outcome,
-        seats=tuple((station, _use(seat)) for station, seat in zip(stations, batch.seats, strict=True)),
+        seats=tuple(
+            (station, _use(seat, () if station == seat.station else needs_on(scenario, batch, equipment[station])))
+            for station, seat in zip(stations, batch.seats, strict=True)
+        ),
         hands=tuple(_hands(batch, run, end)),
     )
 
 
-def _use(seat: Seat) -> SeatUse:
-    return SeatUse(seat.amount, setting_of(seat), seat.holding)
+def _use(seat: Seat, needs: Sequence[EquipmentNeed]) -> SeatUse:
+    """What a batch takes up: as planned, but elsewhere at the temperature that the recipe asks for there, if any."""
+    setting = setting_of(seat)
+    there = [need.at for need in needs if need.at is not None]
+    if setting is not None and there and setting not in there:
+        setting = there[0]
+    return SeatUse(seat.amount, setting, seat.holding)
 
 
 def setting_of(seat: Seat) -> Setting | None:

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
-from stationplan.live.record import Log
+import pytest
+from click.testing import CliRunner
+
+from stationplan.cli import main as stationplan
+from stationplan.live.by_recipe import not_by_recipe
+from stationplan.live.record import Log, create
 from stationplan.live.replanning import proposal
 from stationplan.network import build
 from stationplan.plan.document import Batch, Plan
 from stationplan.plan.produce import Effort, produce
 from stationplan.scenario import from_plain
 
+from .conftest import DAY, MOMENT
 from .shifts import batches
 from .test_chambers import after
 
@@ -49,6 +56,7 @@ BAKED = {
     "rusk": step("bake", "20 min", "left oven at 200 C"),
     "wafer": step("dry", "20 min", "right oven at 160 C", load="1 min", unload="1 min"),
 }
+WRONG_OVEN = "not as the recipe has it (left oven at 200 C): right oven is taken to be at 200 C"
 WHISKED = {
     "rusk": step("beat", "20 min", "left mixer", fills="3 l per tray"),
     "wafer": step("whisk", "20 min", "right mixer", fills="3 l per tray"),
@@ -60,6 +68,49 @@ def test_an_oven_with_a_batch_of_another_one_has_to_come_to_its_own_temperature_
     log = after(plan, "started Aa1 on right oven", now=360)
     # 200 C until 06:20, and 40 degrees down at 4 a minute.
     assert replanned(log, 361)["Ba1"].start == 380 + 10
+
+
+def test_a_way_that_the_recipe_has_for_an_oven_is_how_it_is_done_there() -> None:
+    ways = ["left oven at 200 C", {"use": "right oven at 180 C", "takes": "30 min"}]
+    plan = kitchen(**BAKED | {"rusk": {**BAKED["rusk"], "equipment": ways}})
+    log = after(plan, "started Aa1 on right oven", now=360)
+    # 180 C, and 20 degrees down at 4 a minute.
+    found = replanned(log, 361)
+    assert [seat.celsius for seat in found["Aa1"].seats] == [180]
+    assert found["Ba1"].start == found["Aa1"].end + 5
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("started Aa1", None),
+        ("started Aa1 on left oven", None),
+        ("started Ba1 on right oven", None),
+        (
+            "started Aa1 on right oven",
+            WRONG_OVEN,
+        ),
+        ("note as always", None),
+    ],
+)
+def test_what_is_not_as_the_recipe_has_it_is_told(words: str, told: str | None) -> None:
+    plan = kitchen(**BAKED)
+    [entry] = after(plan, words, now=360).events
+    assert not_by_recipe(entry.event, plan, from_plain(plan.scenario)) == told
+
+
+def test_whoever_records_it_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "two-sides.shift"
+    create(path, kitchen(**BAKED), DAY, MOMENT)
+    words = ["shift", "record", str(path), *["started", "Aa1", "on", "right", "oven"], "--now", "06:00"]
+    result = CliRunner().invoke(stationplan, words)
+    assert (result.exit_code, result.output) == (0, f"1: started Aa1 on right oven at 06:00\n{WRONG_OVEN}\n")
+
+
+def test_of_a_bowl_no_temperature_is_told() -> None:
+    plan = kitchen(**WHISKED)
+    [entry] = after(plan, "started Aa1 on right mixer", now=360).events
+    assert not_by_recipe(entry.event, plan, from_plain(plan.scenario)) == "not as the recipe has it (left mixer)"
 
 
 def test_a_bowl_with_a_batch_of_another_one_has_to_be_washed() -> None:
