@@ -48,13 +48,15 @@ def chart(
     """Show the saved PLAN as a chart, or as a list.
 
     PLAN may also be the file of a shift: then the chart shows what has happened until now, what is expected from then
-    on, and what the plan had said.
+    on, and what the plan had said. With --list it is the plan in force that is listed.
     """
-    if is_shift(plan):
-        _chart_of_shift(plan, rows, listed, (begin, end), now, width, ascii_only, color)
+    if is_shift(plan) and listed is None:
+        _chart_of_shift(plan, rows, (begin, end), now, width, ascii_only, color)
         return
     if now is not None:
-        raise click.UsageError("--now is for shifts; this is a plan")
+        raise click.UsageError(
+            "--now is for shifts; this is a plan" if listed is None else "--now does not go with --list"
+        )
     from stationplan.render.lines import listing
     from stationplan.render.text import page
 
@@ -71,7 +73,6 @@ def chart(
 def _chart_of_shift(
     path: Path,
     rows: Rows,
-    listed: Lists | None,
     ends: tuple[int | None, int | None],
     now: int | None,
     width: int | None,
@@ -83,8 +84,6 @@ def _chart_of_shift(
     from stationplan.live.standing import as_it_stands
     from stationplan.render.shift import chart_page
 
-    if listed is not None:
-        raise click.UsageError("a shift has no lists; see shift status, or shift log")
     with working_on(path):
         log = read(path)
     moment = moment_of(log, now_of(log.day, now))

@@ -51,7 +51,10 @@ def export(
     rows: Rows | None,
     replace: bool,
 ) -> None:
-    """Write the saved PLAN as a file that calendars, spreadsheets or other programs read."""
+    """Write the saved PLAN as a file that calendars, spreadsheets or other programs read.
+
+    Of the file of a shift, the plan in force is written.
+    """
     into_folder = out != _STDOUT and (out.endswith(("/", os.sep)) or Path(out).is_dir())
     format = _format(out, to, into_folder)
     given = {"date": ("--date", day), "timezone": ("--timezone", timezone), "person": ("--for", person)}

@@ -9,6 +9,7 @@ import click
 
 from stationplan.cli.explaining import explained
 from stationplan.cli.failure import BadInputError, NoSuchPlanError, working_on
+from stationplan.cli.saved import is_shift
 from stationplan.render.lettering import clean
 
 if TYPE_CHECKING:
@@ -27,9 +28,14 @@ def load_scenario(path: Path) -> Loaded:
 
     Raises:
         InvalidScenario: with file:line for everything that is wrong.
+        BadInputError: when it cannot be read, or is a shift.
     """
     from stationplan.scenario import load
 
+    if is_shift(path):
+        raise BadInputError(
+            f"{path}: this is a shift and no scenario; to plan what is left of it anew: stationplan shift replan {path}"
+        )
     with working_on(path):
         loaded = load(path)
     for warning in loaded.warnings:
@@ -49,7 +55,7 @@ def load_network(path: Path, durations: Durations) -> tuple[Loaded, Network]:
 
     Raises:
         InvalidScenario: with file:line for everything that is wrong.
-        BadInputError: when it is an exam.
+        BadInputError: when it is an exam, or a shift.
     """
     from stationplan.network import NetworkError, build
     from stationplan.scenario.errors import InvalidScenario, Problem

@@ -31,7 +31,7 @@ def quantities(
     """Show every ingredient of SCENARIO, or of a saved PLAN, scaled to the orders.
 
     Losses and whole batches are reckoned in. A PLAN adds when each batch begins, and where equipment goes on from what
-    holds an allergen to what it is not declared of.
+    holds an allergen to what it is not declared of. Of the file of a shift, the plan in force is shown.
     """
     from stationplan.cli.loading import load_network
     from stationplan.cli.saved import is_plan, load_checked_plan

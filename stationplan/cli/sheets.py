@@ -51,7 +51,10 @@ def sheets(
     width: int,
     ascii_only: bool,
 ) -> None:
-    """Print the saved PLAN as sheets to hang up: who does what when, what goes in and out where, when timers ring."""
+    """Print the saved PLAN as sheets to hang up: who does what when, what goes in and out where, when timers ring.
+
+    Of the file of a shift, the plan in force is printed.
+    """
     from stationplan.render.sheets import sheets_of
 
     document = load_checked_plan(plan)

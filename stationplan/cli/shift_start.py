@@ -9,7 +9,7 @@ import click
 
 from stationplan.cli.failure import BadInputError, working_on
 from stationplan.cli.output import show
-from stationplan.cli.saved import load_checked_plan
+from stationplan.cli.saved import is_shift, load_checked_plan
 from stationplan.cli.shift_options import moment
 
 
@@ -36,6 +36,8 @@ def start(plan: Path, path: Path | None, day: datetime | None) -> None:
     """
     from stationplan.live.record import create
 
+    if is_shift(plan):
+        raise BadInputError(f"{plan}: this is a shift already; how it stands: stationplan shift status {plan}")
     document = load_checked_plan(plan)
     target = plan.with_suffix(".shift") if path is None else path
     first = date.today() if day is None else day.date()

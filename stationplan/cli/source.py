@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from stationplan.cli.failure import BadInputError, NoSuchPlanError, working_on
 from stationplan.cli.loading import load_network
-from stationplan.cli.saved import load_plan
+from stationplan.cli.saved import is_shift, load_plan
 
 if TYPE_CHECKING:
     from stationplan.network import Network
@@ -54,12 +54,17 @@ def load_source(path: Path, durations: Durations | None) -> Source:
         durations: which end of ranges to plan on; None for the long end, or for that of the plan.
 
     Raises:
-        BadInputError: when it cannot be read, the plan does not hold, or it was made with other durations.
+        BadInputError: when it cannot be read, is a shift, the plan does not hold, or it was made with other durations.
     """
     from stationplan.plan.check import check_plan
     from stationplan.plan.rebuilding import network_of
     from stationplan.scenario import from_plain
 
+    if is_shift(path):
+        raise BadInputError(
+            f"{path}: this is a shift, and what has begun cannot be tried otherwise; name the plan that it began with, "
+            "or its scenario"
+        )
     with working_on(path):
         saved = _is_plan(path)
     if not saved:

@@ -9,46 +9,20 @@ round.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Protocol
 
-from stationplan.network.labels import letters, stock_label
-from stationplan.network.lots import BatchClaim, claims_on, overlaps
+from stationplan.network.batches import Recipe
 from stationplan.network.network import BatchTask, Network
-from stationplan.network.production import Production
 from stationplan.network.quantities import productions
 from stationplan.plan.document import Plan
+from stationplan.plan.rebuilding import network_of
 from stationplan.plan.scale import SPOONS
 from stationplan.scenario import from_plain
 from stationplan.scenario.models import Ingredient, Scenario
 from stationplan.scenario.pieces import grams_of, in_other_strength, piece_of, sheet_of
 from stationplan.scenario.units import Quantity
-
-
-class Run(Protocol):
-    """A batch as a plan or a network names it."""
-
-    @property
-    def label(self) -> str:
-        """Short and unique."""
-
-    @property
-    def item(self) -> str:
-        """Component or product."""
-
-    @property
-    def step(self) -> str:
-        """Name of the step."""
-
-    @property
-    def round(self) -> int:
-        """1.. of a repeated step."""
-
-    @property
-    def number(self) -> int:
-        """1.. of the batches of this step and round."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +160,7 @@ def _added(quantities: Sequence[Quantity | None]) -> Quantity | None:
 
 
 def contents_of(plan: Plan) -> Contents:
-    """What goes into each batch of a plan.
+    """What goes into each batch of a plan, also of one for the rest of a shift.
 
     Args:
         plan: a plan that has passed the check.
@@ -194,7 +168,8 @@ def contents_of(plan: Plan) -> Contents:
     Raises:
         InvalidScenario: when the scenario that the plan carries is none.
     """
-    return contents_of_batches(from_plain(plan.scenario), plan.batches)
+    found = {batch.label: batch for batch in contents_of_network(from_plain(plan.scenario), network_of(plan)).batches}
+    return Contents(tuple(found[batch.label] for batch in plan.batches))
 
 
 def contents_of_network(scenario: Scenario, network: Network) -> Contents:
@@ -204,75 +179,48 @@ def contents_of_network(scenario: Scenario, network: Network) -> Contents:
         scenario: what the network was built from.
         network: the scheduling problem.
     """
-    return contents_of_batches(scenario, [task for task in network.tasks if isinstance(task, BatchTask)])
-
-
-def contents_of_batches(scenario: Scenario, runs: Iterable[Run]) -> Contents:
-    """What goes into each of the batches of a scenario.
-
-    Args:
-        scenario: the scenario.
-        runs: its batches, in the order wanted.
-    """
-    runs = list(runs)
-    made = productions(scenario)
-    labels = {(run.item, run.step, run.round, run.number): run.label for run in runs}
-    sources = _sources(scenario, made, labels)
+    sources: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for lot in network.lots:
+        if lot.after is not None:
+            sources[network.tasks[lot.after].label, lot.item].append(network.tasks[lot.before].label)
+    recipes = {name: production.recipe for name, production in productions(scenario).items()}
     described = {name.casefold(): ingredient for name, ingredient in scenario.ingredients.items()}
-    return Contents(tuple(_contents(made[run.item], run, sources, described) for run in runs))
-
-
-_Sources = Mapping[tuple[str, int, int], tuple[str, ...]]
-"""Labels of the batches that something comes from: by its user, the position of the taking, the batch from 0."""
-
-
-def _sources(
-    scenario: Scenario, made: Mapping[str, Production], labels: Mapping[tuple[str, str, int, int], str]
-) -> _Sources:
-    found: dict[tuple[str, int, int], list[str]] = defaultdict(list)
-    places = {name: letters(position).upper() for position, name in enumerate(made)}
-    for name, claims in claims_on(made, scenario.orders).items():
-        flow, stock = made[name].recipe.flow, made[name].stock
-        outlet = flow.entries[flow.outlet]
-        for number, position, _ in overlaps(made[name].supply, claims):
-            claim = claims[position]
-            if isinstance(claim, BatchClaim):
-                takings = made[claim.user].recipe.flow.takings
-                key = (claim.user, takings.index(claim.taking), claim.batch)
-                label = stock_label(places[name], number + 1) if number < len(stock) else None
-                found[key].append(label or labels[name, outlet.name, outlet.round, number - len(stock) + 1])
-    return {key: tuple(value) for key, value in found.items()}
+    batches = (task for task in network.tasks if isinstance(task, BatchTask))
+    return Contents(tuple(_contents(recipes[batch.item], batch, sources, described) for batch in batches))
 
 
 def _contents(
-    production: Production, run: Run, sources: _Sources, described: Mapping[str, Ingredient]
+    recipe: Recipe,
+    batch: BatchTask,
+    sources: Mapping[tuple[str, str], Sequence[str]],
+    described: Mapping[str, Ingredient],
 ) -> BatchContents:
-    recipe = production.recipe
     makes = recipe.item.makes
-    entry = next(entry for entry in recipe.flow.steps if (entry.name, entry.round) == (run.step, run.round))
-    size = production.batches[entry.index][run.number - 1].size
+    entry = next(entry for entry in recipe.flow.steps if (entry.name, entry.round) == (batch.step, batch.round))
+    size = batch.last - batch.first
     recipes = size / makes.amount
     ingredients = [
         _portion(name, _scaled(quantity, recipes), described.get(name.casefold()))
         for name, quantity in recipe.ingredients_into(entry)
     ]
+    components = [
+        Taken(
+            taking.component,
+            _scaled(taking.use.amount, recipes / (1 - taking.use.loss)),
+            tuple(dict.fromkeys(sources.get((batch.label, taking.component), ()))),
+        )
+        for taking in recipe.flow.takings
+        if taking.entry == entry.index
+    ]
     return BatchContents(
-        run.label,
-        run.item,
-        run.step,
+        batch.label,
+        batch.item,
+        batch.step,
         Quantity(size, makes.unit, makes.written_unit),
         recipes,
         tuple(ingredients),
-        tuple(_taken(production, entry.index, run.number - 1, recipes, sources)),
+        tuple(components),
     )
-
-
-def _taken(production: Production, entry: int, number: int, recipes: Fraction, sources: _Sources) -> Iterator[Taken]:
-    recipe = production.recipe
-    for position, taking in enumerate(recipe.flow.takings):
-        if taking.entry == entry:
-            quantity = _scaled(taking.use.amount, recipes / (1 - taking.use.loss))
-            yield Taken(taking.component, quantity, sources[recipe.name, position, number])
 
 
 def _portion(name: str, quantity: Quantity, described: Ingredient | None) -> Portion:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from stationplan.network.network import Network
 from stationplan.plan.allergens import Declared, Handover, declarations_of, declares, handovers
@@ -30,6 +30,7 @@ class Weighing:
         items: what is declared of each item that is made, products first; empty where nothing is declared at all.
         starts: when each batch begins, minutes since midnight of the first day; empty before there is a plan.
         handovers: where equipment goes from what holds an allergen to what none is declared of.
+        begun: what had become of batches when the rest of a shift was planned: done, running or failed.
     """
 
     name: str
@@ -41,6 +42,7 @@ class Weighing:
     items: tuple[tuple[str, Declared], ...]
     starts: Mapping[str, int] = field(default_factory=dict)
     handovers: tuple[Handover, ...] = ()
+    begun: Mapping[str, str] = field(default_factory=dict)
 
 
 def weighing_of_plan(plan: Plan) -> Weighing:
@@ -50,7 +52,7 @@ def weighing_of_plan(plan: Plan) -> Weighing:
         plan: a plan that has passed the check.
     """
     scenario = from_plain(plan.scenario)
-    return _weighing(
+    known = _weighing(
         scenario,
         contents_of(plan),
         {amount.item: amount.unit for amount in plan.amounts},
@@ -58,6 +60,9 @@ def weighing_of_plan(plan: Plan) -> Weighing:
         {batch.label: batch.start for batch in plan.batches},
         handovers(plan) if declares(scenario) else (),
     )
+    began = () if plan.past is None else plan.past.began
+    begun = {batch.label: "failed" if batch.outcome == "lost" else batch.outcome for batch in began}
+    return replace(known, name=plan.name, begun=begun)
 
 
 def weighing_of_network(scenario: Scenario, network: Network) -> Weighing:

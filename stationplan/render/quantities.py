@@ -77,12 +77,17 @@ def _heading(known: Weighing, alike: Sequence[BatchContents]) -> str:
     labels = [batch.label for batch in alike]
     who = _span(labels)
     if known.starts:
-        who = ", ".join(f"{label} {format_clock(known.starts[label])}" for label in labels)
+        who = ", ".join(_begins(known, label) for label in labels)
     first = alike[0]
     size = format_quantity(first.size.amount, first.size.unit)
     each = " each" if len(alike) > 1 else ""
     recipes = f", {format_number(round(first.recipes, 3))} x the recipe" if first.ingredients else ""
     return f"{who}: {first.step}, {size} of {first.item}{each}{recipes}"
+
+
+def _begins(known: Weighing, label: str) -> str:
+    what = f" ({known.begun[label]})" if label in known.begun else ""
+    return f"{label} {format_clock(known.starts[label])}{what}"
 
 
 def _span(labels: Sequence[str]) -> str:

@@ -30,7 +30,7 @@ def weighing_json(known: Weighing) -> str:
         "format": FORMAT,
         "version": VERSION,
         "name": known.name,
-        "batches": [_batch(batch, known.starts.get(batch.label)) for batch in known.batches],
+        "batches": [_batch(batch, known) for batch in known.batches],
         "store": [_total(total, known) for total in known.store],
         "allergens": [
             {"item": name, "declared": declared.named, "nothing_declared_of": declared.unsaid}
@@ -45,12 +45,13 @@ def _quantity(quantity: Quantity) -> dict[str, Any]:
     return {"amount": str(quantity.amount), "unit": quantity.unit}
 
 
-def _batch(batch: BatchContents, start: int | None) -> dict[str, Any]:
+def _batch(batch: BatchContents, known: Weighing) -> dict[str, Any]:
     return {
         "label": batch.label,
         "item": batch.item,
         "step": batch.step,
-        "start": start,
+        "start": known.starts.get(batch.label),
+        "begun": known.begun.get(batch.label),
         "size": _quantity(batch.size),
         "recipes": str(batch.recipes),
         "ingredients": [_portion(portion) for portion in batch.ingredients],

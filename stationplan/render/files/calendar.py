@@ -73,7 +73,7 @@ def _refuse_a_change_of_clocks(plan: Plan, day: date, zone: ZoneInfo) -> None:
 
 def _event(plan: Plan, event: Event, day: date, zone: ZoneInfo | None, revised: datetime) -> icalendar.Event:
     found = icalendar.Event()
-    found.add("uid", str(uuid5(_OURS, "\n".join((plan.name, day.isoformat(), *event.key)))))
+    found.add("uid", str(uuid5(_OURS, "\n".join((plan.scenario["name"], day.isoformat(), *event.key)))))
     found.add("dtstamp", revised)
     found.add("dtstart", instant(event.start, day).replace(tzinfo=zone))
     # An end must be later than the start (RFC 5545 section 3.8.2.2); without one, the event ends when it starts.
