@@ -15,12 +15,14 @@ from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import ClockSpan, format_clock
 
 
-def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
+def effective(scenario: dict[str, Any], state: ShiftState, now: int | None = None) -> dict[str, Any]:
     """A scenario with everything in it that has been recorded of kitchen, people, orders and goods.
 
     Args:
         scenario: the one that the shift began with, as plain data.
         state: what is recorded.
+        now: minutes since midnight of the first day: equipment that should be back by then and is not recorded as
+            back is out of use until now. None for as long as it was said.
 
     Returns:
         A scenario as plain data; the one given is left as it is.
@@ -29,7 +31,7 @@ def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
     closes = state.plan.closes
     kitchen = raw["kitchen"]
     for machine in kitchen["equipment"]:
-        _extend(machine, "out_of_use", _outages(state, machine, closes))
+        _extend(machine, "out_of_use", _outages(state, machine, closes, now))
         slower = [slow for slow in state.slowdowns if slow.equipment == machine["name"]]
         if slower and slower[-1].unit is slower[-1].chamber is None:
             machine["slower"] = f"{slower[-1].percent} %"
@@ -51,12 +53,13 @@ def effective(scenario: dict[str, Any], state: ShiftState) -> dict[str, Any]:
     return raw
 
 
-def expressed(scenario: dict[str, Any], state: ShiftState) -> Scenario:
+def expressed(scenario: dict[str, Any], state: ShiftState, now: int | None = None) -> Scenario:
     """The scenario as the events have made it, read and checked.
 
     Args:
         scenario: the one that the shift began with, as plain data.
         state: what is recorded.
+        now: as in ``effective``.
 
     Returns:
         The scenario.
@@ -65,7 +68,7 @@ def expressed(scenario: dict[str, Any], state: ShiftState) -> Scenario:
         EventError: when it is none that can be planned from, or when the format has no words for an event.
     """
     try:
-        return from_plain(effective(scenario, state))
+        return from_plain(effective(scenario, state, now))
     except InvalidScenario as error:
         raise EventError(f"no plan could reckon with it: {error.problems[0]}") from error
 
@@ -77,10 +80,12 @@ def _extend(part: dict[str, Any], key: str, more: list[Any]) -> None:
         part[key] = [*(given if isinstance(given, list) else [given]), *more]
 
 
-def _outages(state: ShiftState, machine: dict[str, Any], closes: int) -> list[dict[str, Any]]:
+def _outages(state: ShiftState, machine: dict[str, Any], closes: int, now: int | None) -> list[dict[str, Any]]:
     found = []
     for outage in state.outages:
         end = closes if outage.end is None else outage.end
+        if outage.ended is None and now is not None:
+            end = max(end, min(now, closes))
         if outage.equipment == machine["name"] and outage.start < end:
             entry: dict[str, Any] = {"between": str(ClockSpan(outage.start, end))}
             found.append(_of_some(entry, outage.unit, outage.chamber))

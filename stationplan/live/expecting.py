@@ -237,7 +237,9 @@ class _Pass:
 
     def _outages(self, station: str) -> Iterator[tuple[int, int]]:
         for outage in self.state.all_outages_of(station):
-            yield outage.start, self.now if outage.end is None else outage.end
+            # What should be back is not, until somebody says so.
+            end = self.now if outage.end is None else outage.end
+            yield outage.start, end if outage.ended is not None else max(end, self.now)
 
     def _takes(self, batch: Batch, ingredient: str) -> bool:
         """Whether an ingredient goes in at this batch's step."""

@@ -59,7 +59,7 @@ def moment_of(log: Log, now: int) -> Moment:
     passings = passings_of(log.plan)
     first = from_plain(log.first.scenario)
     forecast = expect(with_known(log.state, first), first, passings, now)
-    scenario = effective(log.first.scenario, log.state)
+    scenario = effective(log.first.scenario, log.state, now)
     kinds = {entry.number: entry.event.kind for entry in log.events}
     unheeded = tuple(
         entry

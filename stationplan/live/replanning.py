@@ -94,9 +94,9 @@ def proposal(
                 f"{run.label} is running in {outage.equipment}, which is out of use: "
                 f"record what became of it, finished {run.label} or failed {run.label}"
             )
-    scenario = expressed(log.first.scenario, state)
+    scenario = expressed(log.first.scenario, state, now)
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
-    found = replan(log.plan, effective(log.first.scenario, state), so_far, limits, worth=worth, on_first=on_first)
+    found = replan(log.plan, effective(log.first.scenario, state, now), so_far, limits, worth=worth, on_first=on_first)
     return Proposal(found, reasons_of(log), log.last, unmanned_in(found.plan, state, now))
 
 

@@ -86,9 +86,9 @@ def replanned(log: Log, now: int, limits: Effort) -> tuple[Proposal, First | Non
 
 def afresh(log: Log, now: int, limits: Effort) -> Plan:
     """A plan of the rest that owes nothing to the one in force."""
-    scenario = expressed(log.first.scenario, log.state)
+    scenario = expressed(log.first.scenario, log.state, now)
     so_far = so_far_of(log.plan, log.state.runs.values(), now, scenario)
-    raw = effective(log.first.scenario, log.state)
+    raw = effective(log.first.scenario, log.state, now)
     return produce(build(from_plain(raw), log.plan.durations, so_far), raw, limits)
 
 

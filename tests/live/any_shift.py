@@ -122,11 +122,11 @@ class AnyShift:
             return
         except (ImpossibleError, NothingFoundError):
             self.seen["no plan"] += 1
-            assert ledger.open_ended or _hopeless(effective(self.first.scenario, log.state))
+            assert ledger.open_ended or _hopeless(effective(self.first.scenario, log.state, now))
             return
         self.seen["accepted" if accepted else "proposed"] += 1
         assert check_plan(plan) == ()
-        assert plan.scenario == effective(self.first.scenario, log.state)
+        assert plan.scenario == effective(self.first.scenario, log.state, now)
         done = {b.label for b in log.plan.past.began if b.outcome != "running"} if log.plan.past else set()
         before, after = ({b.label: b for b in one.batches if b.label in done} for one in (log.plan, plan))
         for label in done & ledger.begun.keys():
