@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.graph.python import max_flow
 
+from stationplan.engine.errors import ModelError
 from stationplan.engine.windows import Arc
 
 Whole = NDArray[np.int64]
@@ -29,6 +30,9 @@ def cheapest_starts(first: Sequence[int], costs: Sequence[Whole], arcs: Sequence
 
     Returns:
         The cost and the starts, None where no starts keep all lags.
+
+    Raises:
+        ModelError: when the costs are too large for the library that cuts.
     """
     last = [begin + len(cost) - 1 for begin, cost in zip(first, costs, strict=True)]
     if any(end < begin for begin, end in zip(first, last, strict=True)):
@@ -55,7 +59,9 @@ def cheapest_starts(first: Sequence[int], costs: Sequence[Whole], arcs: Sequence
         capacities.append(np.full(len(minutes), dear))
     flow = max_flow.SimpleMaxFlow()
     flow.add_arcs_with_capacity(np.concatenate(tails), np.concatenate(heads), np.concatenate(capacities))
-    if flow.solve(source, sink) != flow.OPTIMAL or flow.optimal_flow() >= dear:
+    if flow.solve(source, sink) != flow.OPTIMAL:
+        raise ModelError("a minimum cut was not found")
+    if flow.optimal_flow() >= dear:
         return None
     before_cut = np.zeros(sink + 1, dtype=np.int64)
     before_cut[flow.get_source_side_min_cut()] = 1

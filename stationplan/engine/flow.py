@@ -177,7 +177,11 @@ class Flow:
 
     def _fits(self, column: _Column, makespan: int) -> bool:
         tasks = self._kinds[column.kind].jobs[0]
-        return all(start <= self._starts(task, makespan)[1] for task, start in zip(tasks, column.starts, strict=True))
+        return all(
+            start <= self._starts(task, makespan)[1]
+            and start + self._problem.tasks[task].modes[mode].duration <= makespan
+            for task, start, mode in zip(tasks, column.starts, column.modes, strict=True)
+        )
 
     def _earliest(self, makespan: int) -> list[_Column]:
         """Columns to begin with: all tasks as early as they go were there no resources, and the same later."""

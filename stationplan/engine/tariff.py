@@ -183,6 +183,8 @@ class Tariff:
             resource = self._problem.resources[index]
             room = np.full(makespan, resource.capacity, dtype=np.int64)
             for closure in resource.closures:
-                room[closure.start : closure.end] -= closure.amount if isinstance(resource, Pool) else resource.capacity
+                room[max(0, closure.start) : max(0, closure.end)] -= (
+                    closure.amount if isinstance(resource, Pool) else resource.capacity
+                )
             total += np.maximum(room, 0)
         return total

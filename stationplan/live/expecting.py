@@ -18,10 +18,14 @@ from stationplan.live.drawn import Standing
 from stationplan.live.heating import Heating
 from stationplan.live.hours import times_away
 from stationplan.live.state import Run, ShiftState, minutes_of
-from stationplan.plan.document import Batch, Delivered, Plan, Seat, Stocked
+from stationplan.plan.document import Batch, Delivered, Hand, Seat, Stocked
 from stationplan.plan.passing import Passing
+from stationplan.plan.so_far import setting_of
 from stationplan.scenario.models import Item, Repeat, Scenario, Step
-from stationplan.scenario.units import format_clock
+from stationplan.scenario.units import Setting, format_clock
+
+_Setting = tuple[Setting | None, str | None]
+"""What a chamber is set to, and what is in a bowl."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,7 @@ class Outlook:
         end: when it ended, or is expected to.
         because: what keeps it until its start, or blocks it; '' for nothing but the plan.
         overdue: minutes by which a running batch has gone past its expected end.
+        stations: where it is, or is to be, one for each of its seats.
     """
 
     batch: Batch
@@ -43,6 +48,7 @@ class Outlook:
     end: int
     because: str = ""
     overdue: int = 0
+    stations: tuple[str, ...] = ()
 
     @property
     def begun(self) -> bool:
@@ -53,6 +59,10 @@ class Outlook:
     def drift(self) -> int:
         """Minutes by which it ends later than planned, below 0 for earlier."""
         return self.end - self.batch.end
+
+    def span(self, hand: Hand) -> tuple[int, int]:
+        """From when to when hands are at it, or are expected to be."""
+        return _span(self.batch, hand, self.start, self.end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +102,10 @@ class _Station:
 
     capacity: int
     free: list[tuple[int, int]] = field(default_factory=list)
-    setting: tuple[object, ...] | None = None
+    setting: _Setting | None = None
     busy_until: int = 0
 
-    def ready(self, amount: int, setting: tuple[object, ...], change: int) -> int:
+    def ready(self, amount: int, setting: _Setting, change: int) -> int:
         """When it can take so much at a setting, if coming to another one takes ``change`` minutes."""
         room, ready = self.capacity - sum(taken for _, taken in self.free), 0
         for end, taken in sorted(self.free):
@@ -106,7 +116,7 @@ class _Station:
             return max(ready, self.busy_until + change)
         return ready
 
-    def take(self, start: int, end: int, amount: int, setting: tuple[object, ...]) -> None:
+    def take(self, start: int, end: int, amount: int, setting: _Setting) -> None:
         """Take room from start to end."""
         self.free = [(until, taken) for until, taken in self.free if until > start]
         self.free.append((end, amount))
@@ -146,8 +156,8 @@ class _Pass:
             station.name: _Station(1 if station.kind == "mixer" else station.capacity) for station in self.plan.stations
         }
         self.kinds = {station.name: station.kind for station in self.plan.stations}
-        # For each pair of hands at work, when it was to begin and until when it is expected to be.
-        self.hands: dict[str, list[tuple[int, int]]] = defaultdict(list)
+        # For each pair of hands at work, when it was to begin, and from when until when it is expected to be.
+        self.hands: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
         self.away = _away(state, scenario)
         self.heating = Heating(self.plan, scenario)
         self.items: dict[str, Item] = {**scenario.components, **scenario.products}
@@ -170,7 +180,8 @@ class _Pass:
     def _ran(self, batch: Batch, run: Run) -> None:
         end = max(run.expected_end, self.now) if run.end is None else run.end
         overdue = max(0, self.now - run.expected_end) if run.end is None else 0
-        self.found[batch.label] = Outlook(batch, run.outcome, run.start, end, overdue=overdue)
+        stations = run.stations or _stations(batch)
+        self.found[batch.label] = Outlook(batch, run.outcome, run.start, end, overdue=overdue, stations=stations)
         self._take(batch, run.start, end, run.stations, run.people)
 
     def _push(self, batch: Batch) -> None:
@@ -185,7 +196,7 @@ class _Pass:
         standing: Standing = "late" if start == self.now > batch.start and not because else "waiting"
         if blocked:
             standing, because = "blocked", blocked
-        self.found[batch.label] = Outlook(batch, standing, start, end, because)
+        self.found[batch.label] = Outlook(batch, standing, start, end, because, stations=_stations(batch))
         self._take(batch, start, end)
 
     def _hindrances(self, batch: Batch, start: int) -> Iterator[tuple[int, str]]:
@@ -197,19 +208,25 @@ class _Pass:
         for seat in batch.seats:
             offset, length = seat.start - batch.start, seat.end - seat.start
             station = self.stations[seat.station]
-            ready = station.ready(self._amount(seat), _setting(seat), _change_before(self.plan, seat))
+            ready = station.ready(self._amount(seat), _setting(seat), self._change_before(seat))
             yield ready - offset, f"{seat.station} is busy"
             for since, until in self._outages(seat.station):
                 heats = self.heating.minutes(seat)
                 if since < start + offset + length and start + offset <= until + heats:
                     yield until + heats - offset, f"{seat.station} {'heats up' if heats else 'is out of use'}"
+        end = start + minutes_of(self.state, batch, start)
         for hand in batch.hands:
-            offset, length = hand.start - batch.start, hand.end - hand.start
+            begins, ends = _span(batch, hand, start, end)
+            offset = begins - start
             # Whoever is to take something out of the oven later is free for this until then.
-            earlier = [until for planned, until in self.hands[hand.person] if planned < hand.start]
-            yield max(earlier, default=0) - offset, f"{hand.person} is busy"
+            busy = [
+                until
+                for planned, since, until in self.hands[hand.person]
+                if planned < hand.start or (since < ends and begins <= until)
+            ]
+            yield max(busy, default=0) - offset, f"{hand.person} is busy"
             for since, until in self.away.get(hand.person, ()):
-                if since < start + offset + length and start + offset <= until:
+                if since < ends and begins <= until:
                     yield until - offset, f"{hand.person} is away"
         for late in self.state.goods:
             if self._takes(batch, late.ingredient):
@@ -249,6 +266,16 @@ class _Pass:
         first = all(passing.item != batch.item for passing in self.before[batch.label])
         return (first and ingredient in item.ingredients) or ingredient in _ingredients_of(item, batch.step)
 
+    def _change_before(self, seat: Seat) -> int:
+        """Minutes in which the station gets ready for this: a chamber from what it is at, a bowl as planned."""
+        setting = self.stations[seat.station].setting
+        minutes = None if setting is None else self.heating.between(setting[0], seat)
+        if minutes is not None:
+            return minutes
+        before = [c for c in self.plan.changes if c.station == seat.station and c.end <= seat.start]
+        last = max(before, key=lambda change: change.end, default=None)
+        return 0 if last is None else last.end - last.start
+
     def _amount(self, seat: Seat) -> int:
         return 1 if self.kinds[seat.station] == "mixer" else seat.amount
 
@@ -262,9 +289,7 @@ class _Pass:
             self.stations[name].take(begins, ends, self._amount(seat), _setting(seat))
         for number, hand in enumerate(batch.hands):
             person = people[number] if number < len(people) else hand.person
-            at_end = hand.end == batch.end
-            ends = end if at_end else start + hand.end - batch.start
-            self.hands[person].append((hand.start, ends))
+            self.hands[person].append((hand.start, *_span(batch, hand, start, end)))
 
     def _delivery(self, order: Delivered) -> Delivery:
         own = [self.found[label] for label in order.batches if label in self.found]
@@ -273,15 +298,19 @@ class _Pass:
         return Delivery(order, ready, any(outlook.standing in ("blocked", "lost") for outlook in own))
 
 
-def _setting(seat: Seat) -> tuple[object, ...]:
-    return seat.celsius, seat.setting, seat.holding
+def _setting(seat: Seat) -> _Setting:
+    return setting_of(seat), seat.holding
 
 
-def _change_before(plan: Plan, seat: Seat) -> int:
-    """Minutes in which the station got ready for this in the plan."""
-    before = [c for c in plan.changes if c.station == seat.station and c.end <= seat.start]
-    last = max(before, key=lambda change: change.end, default=None)
-    return 0 if last is None else last.end - last.start
+def _stations(batch: Batch) -> tuple[str, ...]:
+    return tuple(seat.station for seat in batch.seats)
+
+
+def _span(batch: Batch, hand: Hand, start: int, end: int) -> tuple[int, int]:
+    """When hands are at a batch that goes from start to end: unloading, and what else is last, moves with its end."""
+    until = end if hand.end == batch.end else start + hand.end - batch.start
+    begins = start + hand.start - batch.start
+    return until - (hand.end - hand.start) if hand.doing == "unload" else begins, until
 
 
 def _away(state: ShiftState, scenario: Scenario) -> dict[str, list[tuple[int, int]]]:

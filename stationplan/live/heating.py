@@ -35,6 +35,13 @@ class Heating:
         cold = Setting(start_of(machine), "")
         return 0 if goal == cold else heating_minutes(machine, cold, goal)
 
+    def between(self, before: Setting | None, seat: Seat) -> int | None:
+        """Minutes from one setting to what a batch needs; None for what is no chamber."""
+        machine, goal = self._chambers.get(seat.station), setting_of(seat)
+        if machine is None or goal is None or before is None:
+            return None
+        return 0 if goal == before else heating_minutes(machine, before, goal)
+
     def change(self, seat: Seat) -> Change:
         """The chamber becoming hot from cold, to be ready when the batch goes in."""
         cold, goal = Setting(start_of(self._chambers[seat.station]), ""), setting_of(seat)

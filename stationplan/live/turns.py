@@ -34,11 +34,7 @@ def turns_in(state: ShiftState, forecast: Forecast) -> tuple[Turn, ...]:
         run = state.runs.get(batch.label)
         for number, hand in enumerate(batch.hands):
             person = run.people[number] if run is not None and number < len(run.people) else hand.person
-            # Unloading, and whatever else goes on to the end of a batch, moves with its end.
-            end = outlook.end if hand.end == batch.end else outlook.start + hand.end - batch.start
-            start = outlook.start + hand.start - batch.start
-            if hand.doing == "unload":
-                start = end - (hand.end - hand.start)
+            start, end = outlook.span(hand)
             if outlook.standing not in ("done", "lost") and end >= forecast.now:
                 found.append(Turn(person, start, end, hand.doing, outlook))
     return tuple(sorted(found, key=lambda turn: (turn.start, turn.end)))

@@ -154,8 +154,6 @@ def _columns(moment: Moment) -> Iterator[Column]:
 
 
 def _card(moment: Moment, outlook: Outlook, turn: Turn | None = None) -> Card:
-    run = moment.state.runs.get(outlook.batch.label)
-    seats = run.stations if run is not None and run.stations else [seat.station for seat in outlook.batch.seats]
     start, end = (outlook.start, outlook.end) if turn is None else (turn.start, turn.end)
     note = change_told(outlook).strip(" ()")
     if outlook.overdue:
@@ -164,7 +162,7 @@ def _card(moment: Moment, outlook: Outlook, turn: Turn | None = None) -> Card:
         label=outlook.batch.label,
         standing=outlook.standing,
         what=outlook.batch.step if turn is None else _what(turn).removeprefix(f"{outlook.batch.label} "),
-        when=", ".join(dict.fromkeys([clock_span(start, end), *seats])),
+        when=", ".join(dict.fromkeys([clock_span(start, end), *outlook.stations])),
         note=note,
     )
 

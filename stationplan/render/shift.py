@@ -124,7 +124,7 @@ def _people(moment: Moment) -> Iterator[str]:
 def _turn(turn: Turn) -> str:
     doing = {"hands-on": "", "load": "load ", "unload": "unload "}[turn.doing]
     batch = turn.outlook.batch
-    where = ", ".join(dict.fromkeys(seat.station for seat in batch.seats))
+    where = ", ".join(dict.fromkeys(turn.outlook.stations))
     place = f", {where}" if where else ""
     return f"{clock_span(turn.start, turn.end)} {doing}{batch.label} {batch.step}{place}"
 

@@ -48,8 +48,11 @@ def test_no_makespan_that_is_possible_is_called_too_short(chunk: int) -> None:
         least = optimum(problem)
         if least is None or not isinstance(find_windows(problem), Windows):
             continue
-        for makespan in range(max(1, least.makespan - 2), least.makespan + 2):
-            too_short = ask(problem, makespan).too_short
+        windows = windows_of(problem)
+        flow = Flow(problem, windows, kinds_of_jobs(problem, windows), 0)
+        # From long to short, so that what is found for one makespan is there when the next is asked about.
+        for makespan in range(least.makespan + 8, max(0, least.makespan - 3), -1):
+            too_short = flow.within(makespan, ENOUGH, 1.0).too_short
             assert not (too_short and makespan >= least.makespan), f"seed {seed}: {makespan}"
             proved += too_short
     assert proved > 10
@@ -70,6 +73,11 @@ def test_what_is_closed_is_not_on_offer() -> None:
     # 4 minutes of work, closed from 1 to 6: 1 before, 3 after.
     problem = Problem(tuple(task(1, 0) for _ in range(4)), (Pool("machine", 1, (Closure(1, 6, 1),)),))
     assert least_not_too_short(problem) == 9
+
+
+def test_what_was_closed_before_the_first_minute_is_on_offer() -> None:
+    problem = Problem(tuple(task(1, 0) for _ in range(4)), (Pool("machine", 1, (Closure(-3, -1, 1),)),))
+    assert least_not_too_short(problem) == 4
 
 
 def test_what_is_kept_between_two_tasks_is_paid_for() -> None:

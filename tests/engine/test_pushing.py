@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from stationplan.engine import Assignment, Link, Mode, Pool, Problem, Task, Use
+from stationplan.engine import Assignment, Link, Mode, Pool, Problem, Task, Use, solve
 from stationplan.engine.pushing import push
+
+from .random_problems import random_problem
 
 
 def test_what_must_follow_something_that_began_early_comes_sooner_by_no_more_than_it_must() -> None:
@@ -19,3 +21,15 @@ def test_what_must_follow_something_that_began_early_comes_sooner_by_no_more_tha
     # Each of them no later than 60 minutes after the end at 10 + n, and two at a time in the order of the wishes.
     assert all(start <= 70 + n for n, start in enumerate(starts))
     assert starts[0] == 70
+
+
+def test_what_can_stay_as_it_was_stays_whatever_order_it_came_about_in() -> None:
+    unchanged = 0
+    for seed in range(40):
+        problem = random_problem(seed)
+        schedule = None if problem.consumables else solve(problem, effort=0.1).schedule
+        if schedule is not None:
+            wished = dict(enumerate(schedule.tasks))
+            assert push(problem, wished, dict(enumerate(schedule.holds))).schedule == schedule
+            unchanged += 1
+    assert unchanged > 10

@@ -16,7 +16,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import binom, triang
 
-from stationplan.live.drawing import Altered, Chance, check_mishaps
+from stationplan.live.drawing import Altered, Chance, check_mishaps, lengths
 from stationplan.live.errors import MishapError
 from stationplan.live.figures import Simulated, moment, share, simulate
 from stationplan.live.following import course_of
@@ -114,6 +114,16 @@ def test_a_machine_stops_in_proportion_to_its_work() -> None:
     square = 15**2 + 10**2 / 24
     assert abs(found.mean() - 0.5 * 15) < SURE * sqrt(0.5 * square / RUNS)
     assert abs((found > 0).mean() - (1 - np.exp(-0.5))) < SURE * sqrt(0.25 / RUNS)
+
+
+def test_a_batch_made_easier_leaves_what_is_drawn_for_the_others_as_it_is() -> None:
+    course = course_of(plan_of(bake("bake", "30..90 min"), bake("bake again", "30..90 min")), early=True)
+    chance = Chance(seed=3, stoppages=(Stoppage("left oven", 60, 5, 10),))
+    without = lengths(course, chance, 0, 250)
+    for altered in (Altered(0, steady=True), Altered(0, sooner=5.0)):
+        easier = lengths(course, chance, 0, 250, altered)
+        assert not np.array_equal(without[0], easier[0])
+        assert np.array_equal(without[1], easier[1])
 
 
 def test_an_order_is_in_time_as_often_as_the_distribution_says() -> None:
