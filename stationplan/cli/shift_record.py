@@ -14,7 +14,7 @@ from stationplan.cli.output import show, unicode_works
 from stationplan.cli.shift_options import moment, now_of, now_option, shift_argument
 
 if TYPE_CHECKING:
-    from stationplan.live.events import Event
+    from stationplan.live.events import Event, Recorded
 
 SECONDS_AT_ONCE = 3.0
 """To search in when the rest is planned anew at once."""
@@ -61,22 +61,23 @@ def record(shift: Path, words: tuple[str, ...], who: str | None, auto: bool, now
     with working_on(shift):
         entry = add_event(shift, lambda log: understood(log, words, now=now_of(log.day, now), who=name), moment())
     show(f"{clean(f'{entry.number}: {told(entry.event)}', unicode_works())}\n")
-    if entry.event.kind == "undo":
-        _tell_what_is_true(shift, entry.event.number)
+    if entry.event.kind in ("undo", "order changed"):
+        _tell_what_is_true(shift, entry)
     if entry.event.kind == "started":
         _tell_what_is_not_by_recipe(shift, entry.event)
     if auto and entry.event.kind != "note":
         _plan_anew(shift, now)
 
 
-def _tell_what_is_true(shift: Path, undone: int) -> None:
+def _tell_what_is_true(shift: Path, entry: Recorded) -> None:
     from stationplan.live.record import read
     from stationplan.live.undone import now_true
     from stationplan.render.lettering import clean
 
     with working_on(shift):
         log = read(shift)
-    event = next(entry.event for entry in log.events if entry.number == undone)
+    about = entry.event.number if entry.event.kind == "undo" else entry.number
+    event = next(other.event for other in log.events if other.number == about)
     show(f"{clean(f'now: {now_true(log.state, event)}', unicode_works())}\n")
 
 

@@ -32,10 +32,11 @@ class Started(Happening):
 
 
 class Finished(Happening):
-    """A batch has ended well."""
+    """A batch has ended well; ``by`` is who saw to it, which changes nothing."""
 
     kind: Literal["finished"] = "finished"
     label: str
+    by: str | None = None
 
 
 class Overrunning(Happening):
@@ -111,6 +112,7 @@ class OrderChanged(Happening):
 
     kind: Literal["order changed"] = "order changed"
     order: int
+    product: str = ""
     quantity: int | None = Field(None, ge=1)
     due: int | None = None
 
@@ -120,6 +122,7 @@ class OrderCancelled(Happening):
 
     kind: Literal["order cancelled"] = "order cancelled"
     order: int
+    product: str = ""
 
 
 class StockFound(Happening):

@@ -9,6 +9,7 @@ from typing import Literal
 
 from stationplan.live.errors import EventError
 from stationplan.plan.document import Plan
+from stationplan.scenario.checks.measures import in_words, units_of
 from stationplan.scenario.models import Item, Repeat, Scenario, Step
 from stationplan.scenario.units.numbers import suggestion
 
@@ -20,13 +21,15 @@ What = Literal["equipment", "station", "person", "product", "item", "ingredient"
 class Names:
     """Names by what they are names of.
 
-    ``kinds`` are the kinds of the stations, ``counts`` the units of equipment, and ``chambers`` those of each of them.
+    ``kinds`` are the kinds of the stations, ``counts`` the units of equipment, ``chambers`` those of each of them, and
+    ``units`` what items are counted in, as one says it.
     """
 
     known: Mapping[What, tuple[str, ...]]
     kinds: Mapping[str, str]
     counts: Mapping[str, int]
     chambers: Mapping[str, int]
+    units: Mapping[str, str]
 
     def is_there(self, what: What, written: Sequence[str]) -> str | None:
         """The name as the scenario writes it, None when there is none such."""
@@ -120,6 +123,7 @@ def names_of(plan: Plan, scenario: Scenario) -> Names:
         kinds={station.name: station.kind for station in plan.stations},
         counts={machine.name: machine.count for machine in scenario.kitchen.equipment},
         chambers={machine.name: machine.chambers for machine in scenario.kitchen.equipment},
+        units={name: in_words(*units_of(item)) for name, item in items.items()},
     )
 
 

@@ -37,8 +37,10 @@ def _what(event: Event) -> str:
         case Started():
             on = "" if event.on is None else f" on {event.on}"
             return f"started {event.label}{on}{'' if event.by is None else f' by {event.by}'}"
-        case Finished() | Failed():
-            return f"{event.kind} {event.label}"
+        case Finished():
+            return f"finished {event.label}{'' if event.by is None else f' by {event.by}'}"
+        case Failed():
+            return f"failed {event.label}"
         case Overrunning():
             return f"overrunning {event.label}{_until(event.until)}"
         case Out():
@@ -55,9 +57,9 @@ def _what(event: Event) -> str:
             return f"order add {event.quantity} {event.product}{_due(event.due)}"
         case OrderChanged():
             quantity = "" if event.quantity is None else f" {event.quantity}"
-            return f"order change {event.order}{quantity}{_due(event.due)}"
+            return f"order change {_order(event)}{quantity}{_due(event.due)}"
         case OrderCancelled():
-            return f"order cancel {event.order}"
+            return f"order cancel {_order(event)}"
         case StockFound():
             return f"stock {event.quantity} {event.item}{_until(event.until)}"
         case GoodsLate():
@@ -76,6 +78,10 @@ def unit_name(equipment: str, unit: int | None, chamber: int | None = None) -> s
     """Equipment, one unit of it, or one chamber, as on the chart: ``deck oven 2``, ``deck oven 2.1``."""
     numbers = ".".join(str(number) for number in (unit, chamber) if number is not None)
     return f"{equipment} {numbers}" if numbers else equipment
+
+
+def _order(event: OrderChanged | OrderCancelled) -> str:
+    return f"{event.order} {event.product}".rstrip()
 
 
 def _until(minutes: int | None) -> str:

@@ -11,7 +11,7 @@ from stationplan.live.events import Accepted, Recorded, Undo
 from stationplan.live.expecting import Outlook
 from stationplan.live.moment import Moment, turns_of
 from stationplan.live.proposed import Proposed
-from stationplan.live.reading import WORDS
+from stationplan.live.said import WORDS
 from stationplan.live.turns import Turn
 from stationplan.live.wording import told
 from stationplan.plan.document import Plan

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from stationplan.live.reading import WORDS
 from stationplan.live.record import Log, read
+from stationplan.live.said import WORDS
 from stationplan.network import build
 from stationplan.plan.check import check_plan
 from stationplan.plan.produce import Effort, produce

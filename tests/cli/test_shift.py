@@ -70,6 +70,11 @@ def test_what_is_undone_stays_in_the_log(run: Run, shift: Path) -> None:
     )
 
 
+def test_what_is_wanted_now_is_told_of_an_order_that_changed(run: Run, shift: Path) -> None:
+    told = run("shift", "record", shift, "order", "change", "larkfield tartlet", "96", "--now", "06:01").stdout
+    assert told == ("1: order change 1 Larkfield tartlet 96 at 06:01\nnow: order 1 is 96 Larkfield tartlet due 10:00\n")
+
+
 def test_whoever_does_it_instead_is_told(run: Run, shift: Path) -> None:
     told = run("shift", "record", shift, "started", "Ba1", "by", "odo", "--now", "06:25", "--who", "Ida").stdout
     assert told == "1: started Ba1 by Odo at 06:25\n"

@@ -98,7 +98,10 @@ def test_nothing_is_planned_around_a_batch_in_equipment_that_is_out_of_use(run: 
 
 def test_what_is_undone_after_a_plan_has_reckoned_with_it_is_told_of(run: Run, shift: Path) -> None:
     run("shift", "record", shift, "order", "change", "1", "96", "--now", "06:01")
-    assert "! not in this plan yet: 2 order change 1 96" in run("shift", "status", shift, "--now", "06:02").stdout
+    assert (
+        "! not in this plan yet: 2 order change 1 Larkfield tartlet 96"
+        in run("shift", "status", shift, "--now", "06:02").stdout
+    )
     assert run("shift", "replan", shift, "--now", "06:02", "--effort", "1", "--accept").exit_code == 0
     assert "not in this plan yet" not in run("shift", "status", shift, "--now", "06:02").stdout
     run("shift", "record", shift, "undo", "2", "--now", "06:03")

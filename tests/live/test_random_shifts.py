@@ -11,8 +11,8 @@ from random import Random
 import pytest
 
 from stationplan.live.moment import moment_of
-from stationplan.live.reading import WORDS
 from stationplan.live.record import Log
+from stationplan.live.said import WORDS
 
 from .any_shift import played
 from .drawn_moves import PLANNING, mishap, moves

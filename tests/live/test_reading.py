@@ -7,7 +7,8 @@ import pytest
 from stationplan.live.errors import EventError
 from stationplan.live.events import Event
 from stationplan.live.naming import Names, names_of
-from stationplan.live.reading import WORDS, read
+from stationplan.live.reading import read
+from stationplan.live.said import WORDS
 from stationplan.live.state import fold
 from stationplan.live.wording import told
 from stationplan.plan.document import Plan
@@ -31,6 +32,10 @@ def names(plan: Plan) -> Names:
         ("started Ac1 by odo on Deck Oven", "started Ac1 on deck oven by Odo at 08:00"),
         ("finished Ac1 at 0740", "finished Ac1 at 07:40"),
         ("finished Ac1 at 7", "finished Ac1 at 07:00"),
+        ("finished Ac1 at 7.56", "finished Ac1 at 07:56"),
+        ("finished ac1 at 756 by odo", "finished Ac1 by Odo at 07:56"),
+        ("done ac1 at 7h56", "finished Ac1 at 07:56"),
+        ("Begun ac1", "started Ac1 at 08:00"),
         ("failed Ac1", "failed Ac1 at 08:00"),
         ("overrunning Ac1 +10", "overrunning Ac1 until 08:10 at 08:00"),
         ("overrunning Ac1 +10min at 07:55", "overrunning Ac1 until 08:05 at 07:55"),
@@ -43,17 +48,18 @@ def names(plan: Plan) -> Names:
         ("slower deck oven 20%", "slower deck oven 20% at 08:00"),
         ("slower deck oven 20 %", "slower deck oven 20% at 08:00"),
         ("away odo", "away Odo at 08:00"),
-        ("away odo until 7", "away Odo until day 2 07:00 at 08:00"),
+        ("away odo until 1:30", "away Odo until day 2 01:30 at 08:00"),
         ("late odo until 9:30", "away Odo until 09:30 at 08:00"),
         ("late whole egg until 10:30", "late whole egg until 10:30 at 08:00"),
         ("late cocoa butter until 10:30", "late cocoa butter until 10:30 at 08:00"),
         ("in odo", "in Odo at 08:00"),
         ("in whole egg at 7:55", "in whole egg at 07:55"),
         ("order add 24 larkfield tartlet due 11", "order add 24 Larkfield tartlet due 11:00 at 08:00"),
-        ("order change larkfield tartlet 120", "order change 1 120 at 08:00"),
-        ("order change 1 120 due 10:30", "order change 1 120 due 10:30 at 08:00"),
-        ("order change 1 due 10:30", "order change 1 due 10:30 at 08:00"),
-        ("order cancel larkfield tartlet", "order cancel 1 at 08:00"),
+        ("order change larkfield tartlet 120", "order change 1 Larkfield tartlet 120 at 08:00"),
+        ("order change 1 120 due 10:30", "order change 1 Larkfield tartlet 120 due 10:30 at 08:00"),
+        ("order change 1 due 10:30", "order change 1 Larkfield tartlet due 10:30 at 08:00"),
+        ("order change 1 larkfield tartlet 120", "order change 1 Larkfield tartlet 120 at 08:00"),
+        ("order cancel larkfield tartlet", "order cancel 1 Larkfield tartlet at 08:00"),
         ("stock 1.5 kg lemon cream", "stock 1.5 kg lemon cream at 08:00"),
         ("stock 2 trays of tartlet shell until 12:00", "stock 2 trays tartlet shell until 12:00 at 08:00"),
         ("stock 1kg lemon cream", "stock 1kg lemon cream at 08:00"),
@@ -76,6 +82,8 @@ def test_what_is_told_of_an_event_records_it_again(plan: Plan) -> None:
         "started Ac1 on deck oven",
         "out ring 2 until 11:00",
         "order change 1 120 due 10:30",
+        "order cancel 1",
+        "finished Ac1 by Odo",
         "late whole egg until 9:00",
     ):
         event = typed(plan, words, now="07:30")
@@ -95,12 +103,44 @@ def test_a_time_without_a_day_is_the_nearest(plan: Plan, clock: str, now: str, m
     assert typed(plan, f"finished Ac1 at {clock}", now=now).at == parse_clock(meant)
 
 
-def test_a_batch_that_is_to_end_before_now_is_a_slip(plan: Plan) -> None:
-    with pytest.raises(EventError, match="until 07:55 is not after 08:00; if a day later is meant, write day 2 07:55"):
-        typed(plan, "overrunning Ac1 until 7:55")
-    assert told(typed(plan, "overrunning Ac1 until 0:10", now="23:50")) == (
-        "overrunning Ac1 until day 2 00:10 at 23:50"
-    )
+@pytest.mark.parametrize(
+    "words",
+    [
+        "overrunning Ac1 until {}",
+        "out deck oven until {}",
+        "away Odo until {}",
+        "late Odo until {}",
+        "late butter until {}",
+        "stock 1 kg lemon cream until {}",
+        "order add 24 Larkfield tartlet due {}",
+        "order change 1 due {}",
+    ],
+)
+def test_a_time_to_come_that_has_just_passed_is_a_slip(plan: Plan, words: str) -> None:
+    word = "due" if "due" in words else "until"
+    for over in ("7:55", "755", "2:01"):
+        clock = "02:01" if over == "2:01" else "07:55"
+        with pytest.raises(EventError) as error:
+            typed(plan, words.format(over))
+        assert str(error.value) == f"{word} {clock} is not after 08:00; if a day later is meant, write day 2 {clock}"
+    assert f"{word} day 2 07:55" in told(typed(plan, words.format("day 2 7:55")))
+    assert f"{word} day 2 00:10" in told(typed(plan, words.format("0:10"), now="23:50"))
+
+
+@pytest.mark.parametrize(
+    ("words", "write"),
+    [
+        ("overrunning Ac1 10", "'10' alone may be minutes: write +10 for 10 min more, or 10:00 for the time"),
+        ("overrunning Ac1 5", "'5' alone may be minutes: write +5 for 5 min more, or 05:00 for the time"),
+        ("overrunning Ac1 45", "'45' alone may be minutes: write +45 for 45 min more"),
+        ("overrunning Ac1 120", "'120' alone may be minutes: write +120 for 2 h more, or 01:20 for the time"),
+        ("out deck oven until 45", "'45' alone may be minutes: write +45 for 45 min more"),
+    ],
+)
+def test_a_number_that_may_be_minutes_or_a_time_is_asked_about(plan: Plan, words: str, write: str) -> None:
+    with pytest.raises(EventError) as error:
+        typed(plan, words)
+    assert str(error.value) == write
 
 
 def test_a_batch_says_where_and_by_whom_it_was_planned_unless_told_otherwise(plan: Plan) -> None:
@@ -143,6 +183,9 @@ def test_a_batch_says_where_and_by_whom_it_was_planned_unless_told_otherwise(pla
         ("order change 7 20", "there is no order 7; the orders are: order 1 (90 Larkfield tartlet, due 10:00)"),
         ("order cancel plum tart", "there is no product 'plum tart'"),
         ("stock lemon cream", "'lemon cream' is no amount of something that is made here"),
+        ("stock 24 tartlet shell", "'24' has no unit; tartlet shell is counted in "),
+        ("finished Ac1 by Ida", "there is no person 'Ida'"),
+        ("order change 1 lemon tart 120", "there is no product 'lemon tart'"),
         ("stock some trays tartlet shell", "'some trays' does not start with a number; write stock"),
         ("note", "there is nothing to note"),
         ("undo", "there is nothing to undo"),
