@@ -9,11 +9,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stationplan.live.expecting import Forecast, Outlook
+from stationplan.live.heating import Heating
 from stationplan.live.state import ShiftState
 from stationplan.live.turns import turns_in
 from stationplan.live.wording import unit_name
-from stationplan.plan.document import Plan
+from stationplan.plan.document import Change, Plan, Seat
 from stationplan.plan.passing import Passing
+from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import format_clock, format_duration
 
 SOON = 15
@@ -31,13 +33,16 @@ class Alarm:
     breaks: bool = False
 
 
-def alarms_of(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]) -> tuple[Alarm, ...]:
+def alarms_of(
+    state: ShiftState, forecast: Forecast, passings: Sequence[Passing], scenario: Scenario
+) -> tuple[Alarm, ...]:
     """Everything to see to, the most pressing first.
 
     Args:
         state: what is recorded.
         forecast: what is expected.
         passings: what goes from batch to batch in the plan in force.
+        scenario: the one that the shift began with.
 
     Returns:
         By the minute at which it matters.
@@ -48,7 +53,7 @@ def alarms_of(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]
         *_blocked(forecast),
         *_waits(state.plan, forecast, passings),
         *_hands(state, forecast),
-        *_ovens(state.plan, forecast),
+        *_ovens(state, forecast, Heating(state.plan, scenario)),
         *_should_be_back(state, forecast.now),
         *_orders(forecast),
     ]
@@ -137,30 +142,59 @@ def _hands(state: ShiftState, forecast: Forecast) -> Iterator[Alarm]:
             )
 
 
-def _ovens(plan: Plan, forecast: Forecast) -> Iterator[Alarm]:
-    """Ovens that have to be heated or cooled within the next half hour, for the batch that is first to go in."""
-    for change in plan.changes:
-        if change.kind == "wash":
-            continue
-        seats = [
-            (seat.start, batch)
-            for batch in plan.batches
-            for seat in batch.seats
-            if seat.station == change.station and seat.start >= change.end
-        ]
-        first = min(seats, key=lambda entry: entry[0], default=None)
-        if first is None:
-            continue
-        outlook = forecast.outlooks[first[1].label]
-        into = outlook.start + first[0] - outlook.batch.start
-        begin = into - (change.end - change.start)
-        if not outlook.begun and outlook.standing != "blocked" and begin <= forecast.now + AHEAD:
-            when = "now" if begin <= forecast.now else f"at {format_clock(begin)}"
-            doing = "turn down" if change.kind == "cool" else "heat" if change.kind == "heat" else "set"
-            yield Alarm(
-                begin,
-                f"{doing} {change.station} to {change.after} {when}, for {outlook.batch.label} at {format_clock(into)}",
-            )
+def _ovens(state: ShiftState, forecast: Forecast, heating: Heating) -> Iterator[Alarm]:
+    """Ovens that have to be heated or cooled within the next half hour, for the batch that is first to go in.
+
+    Nobody records when an oven is switched on. It is taken to be as soon as it has to be for the plan.
+    """
+    loads: dict[str, list[tuple[int, Outlook, Seat]]] = {}
+    for outlook in forecast.outlooks.values():
+        run = state.runs.get(outlook.batch.label)
+        for number, seat in enumerate(outlook.batch.seats):
+            into = outlook.start + seat.start - outlook.batch.start
+            station = run.stations[number] if run is not None and number < len(run.stations) else seat.station
+            loads.setdefault(station, []).append((into, outlook, seat))
+    for entries in loads.values():
+        before = state.plan.opens - 1
+        for into, outlook, seat in sorted(entries, key=lambda entry: entry[0]):
+            change = None if outlook.begun else _getting_ready(state, seat, before, into, heating)
+            before = into
+            if change is None or outlook.standing == "blocked":
+                continue
+            minutes = change.end - change.start
+            begin = into - minutes
+            if begin <= forecast.now + AHEAD:
+                yield Alarm(
+                    begin,
+                    f"{_heat(change, begin, forecast.now)}, for {outlook.batch.label} at "
+                    f"{format_clock(into)}{_only_now(begin, forecast.now, minutes)}",
+                )
+
+
+def _getting_ready(state: ShiftState, seat: Seat, before: int, into: int, heating: Heating) -> Change | None:
+    """What a station does for a load after one at ``before``: as planned, or from cold where it has had none since."""
+    plan = state.plan
+    starts = [other.start for batch in plan.batches for other in batch.seats if other.station == seat.station]
+    last = max((start for start in starts if start < seat.start), default=plan.opens)
+    own = (c for c in plan.changes if c.station == seat.station and c.kind != "wash" and last < c.end <= seat.start)
+    change = next(own, None)
+    backs = [outage.end for outage in state.all_outages_of(seat.station) if outage.end is not None]
+    back = max((back for back in backs if back <= into), default=plan.opens)
+    reckoned = back <= (plan.opens if plan.past is None else plan.past.now)
+    if before >= back or (change is None and reckoned) or not heating.minutes(seat):
+        return change
+    return heating.change(seat)
+
+
+def _heat(change: Change, begin: int, now: int) -> str:
+    do, doing = {"heat": ("heat", "heating"), "cool": ("turn down", "cooling")}.get(change.kind, ("set", "set"))
+    if begin < now:
+        return f"{change.station} should be {doing} to {change.after} since {format_clock(begin)}"
+    return f"{do} {change.station} to {change.after} {'now' if begin == now else f'at {format_clock(begin)}'}"
+
+
+def _only_now(begin: int, now: int, minutes: int) -> str:
+    return f"; if it is begun only now, at {format_clock(now + minutes)}" if begin < now else ""
 
 
 def _should_be_back(state: ShiftState, now: int) -> Iterator[Alarm]:

@@ -58,7 +58,8 @@ def moment_of(log: Log, now: int) -> Moment:
     """
     passings = passings_of(log.plan)
     first = from_plain(log.first.scenario)
-    forecast = expect(with_known(log.state, first), first, passings, now)
+    known = with_known(log.state, first)
+    forecast = expect(known, first, passings, now)
     scenario = effective(log.first.scenario, log.state, now)
     kinds = {entry.number: entry.event.kind for entry in log.events}
     unheeded = tuple(
@@ -66,7 +67,7 @@ def moment_of(log: Log, now: int) -> Moment:
         for entry in unheeded_by(log)
         if (kinds[entry.event.number] if isinstance(entry.event, Undo) else entry.event.kind) in PLANNED_ANEW
     )
-    return Moment(log.day, log.state, scenario, forecast, alarms_of(log.state, forecast, passings), unheeded)
+    return Moment(log.day, log.state, scenario, forecast, alarms_of(known, forecast, passings, first), unheeded)
 
 
 def telling(events: Sequence[Recorded]) -> tuple[Recorded, ...]:

@@ -227,3 +227,32 @@ def test_an_oven_that_is_not_back_yet_has_not_been_heated(
     assert batch(again, first.label).start >= now + 19
     assert again.past is not None
     assert [(oven.station, oven.celsius) for oven in again.past.ovens] == [("deck oven", "20")]
+
+
+def test_an_oven_that_was_not_heated_in_time_is_told_with_what_it_means(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment], log: Callable[[], Log]
+) -> None:
+    """By hand: from 20 C to 170 C at 8 C/min is 18.75, so 19 minutes."""
+    first = min((b for b in plan.batches if b.step == "bake shells"), key=lambda b: b.start)
+    out, back = first.start - 10, first.start - 9
+    as_planned(tell, plan, back)
+    tell("out deck oven", now=out)
+    tell("back deck oven", now=back)
+
+    def told(now: int) -> tuple[int, list[str]]:
+        moment = look(now)
+        into = moment.forecast.outlooks[first.label].start
+        return into, [alarm.sentence for alarm in moment.alarms if "to 170 C" in alarm.sentence]
+
+    into, sentences = told(back)
+    begin = "now" if into == back + 19 else f"at {format_clock(into - 19)}"
+    assert sentences == [f"heat deck oven to 170 C {begin}, for {first.label} at {format_clock(into)}"]
+    now = into - 15
+    into, sentences = told(now)
+    since = format_clock(into - 19)
+    assert sentences == [
+        f"deck oven should be heating to 170 C since {since}, for {first.label} at {format_clock(into)}; "
+        f"if it is begun only now, at {format_clock(now + 19)}"
+    ]
+    again = proposal(log(), back + 4, Effort(effort=0, workers=1)).replanned.plan
+    assert batch(again, first.label).start >= back + 19
