@@ -21,7 +21,7 @@ from stationplan.network import Network, build
 from stationplan.network.network import StockTask
 from stationplan.plan.errors import ImpossibleError, NothingFoundError
 from stationplan.plan.past import lifted_in
-from stationplan.plan.produce import Effort, search, write_down
+from stationplan.plan.produce import Effort, search, share_of, stopped_as_given, write_down
 from stationplan.plan.timeline import Timeline
 from stationplan.plan.why import reasons_against
 from stationplan.scenario.models import Scenario
@@ -254,27 +254,30 @@ def _searched(
     """
     rest = limits
     for lifting in pushed.stricter:
-        rest = _share(rest, 0.5)
+        rest = share_of(rest, 0.5)
         network = build(scenario, plan.durations, lifting)
         if contradiction(network.problem) is None:
             try:
-                return _found(_Pushed(network, None, wishes_of(network, plan)[0]), raw, rest, worth)
+                return _found(_Pushed(network, None, wishes_of(network, plan)[0]), raw, rest, limits, worth)
             except NothingFoundError as error:
                 if error.interrupted:
                     raise
             except ImpossibleError:
                 continue
-    return _found(pushed, raw, rest, worth)
+    return _found(pushed, raw, rest, limits, worth)
 
 
-def _found(pushed: _Pushed, raw: dict[str, Any], limits: Effort, worth: int) -> Plan | None:
-    """What the search finds in one network, None where that is not worth the change from the pushed plan."""
+def _found(pushed: _Pushed, raw: dict[str, Any], limits: Effort, given: Effort, worth: int) -> Plan | None:
+    """What the search finds in one network, None where that is not worth the change from the pushed plan.
+
+    It has some limits of those that were given, which are what the plan says ended it.
+    """
     from stationplan.engine.keeping import keep
     from stationplan.engine.limits import Limits
     from stationplan.engine.solver import Settings
 
     problem, start, wished = pushed.network.problem, pushed.schedule, pushed.wished
-    result = search(pushed.network, _share(limits, 1 - SHARE_TO_KEEP), start=start)
+    result = stopped_as_given(search(pushed.network, share_of(limits, 1 - SHARE_TO_KEEP), start=start), given)
     assert result.schedule is not None
     if start is not None and pushed.kept:
         cost, pushed_cost = evaluate(problem, result.schedule), evaluate(problem, start)
@@ -283,14 +286,8 @@ def _found(pushed: _Pushed, raw: dict[str, Any], limits: Effort, worth: int) -> 
             return None
         # Tasks that the pushed plan has where they were to be can stay there; the others move in it as well.
         wished = {task: start.tasks[task] for task in wished}
-    rest = _share(limits, SHARE_TO_KEEP)
+    rest = share_of(limits, SHARE_TO_KEEP)
     budget = Limits(rest.time_limit, rest.effort)
     settings = Settings(limits.seed, limits.workers or (1 if limits.time_limit is None else 2))
     kept = keep(problem, result.schedule, wished, budget, settings)
     return write_down(pushed.network, with_schedule(problem, result, kept), raw, limits.seed)
-
-
-def _share(limits: Effort, share: float) -> Effort:
-    """The limits with a share of their seconds and their work."""
-    seconds = None if limits.time_limit is None else limits.time_limit * share
-    return replace(limits, time_limit=seconds, effort=None if limits.effort is None else limits.effort * share)

@@ -77,25 +77,30 @@ def search(
     wishes = () if scenario is None else wishes_of(network, scenario)
     if not wishes:
         return _search(network, limits, on_progress, start)
-    result = _search(network, _times(limits, 1 - SHARE), on_progress, start)
-    stopped = result.stopped
-    if stopped is not None and stopped.by is StoppedBy.TIME:
-        result = replace(result, stopped=replace(stopped, seconds=limits.time_limit))
-    elif stopped is not None and stopped.by is StoppedBy.EFFORT:
-        result = replace(result, stopped=replace(stopped, effort=limits.effort))
+    result = stopped_as_given(_search(network, share_of(limits, 1 - SHARE), on_progress, start), limits)
     if result.interrupted:
         return result
-    rest = _times(limits, SHARE)
+    rest = share_of(limits, SHARE)
     seconds = rest.time_limit if rest.effort is not None or rest.time_limit is not None else limits.stall
     return rearranged(
         network, result, wishes, seconds=seconds, effort=rest.effort, seed=limits.seed, workers=limits.workers
     )
 
 
-def _times(limits: Effort, share: float) -> Effort:
+def share_of(limits: Effort, share: float) -> Effort:
     """The limits with a share of their seconds and their work."""
     seconds = None if limits.time_limit is None else limits.time_limit * share
     return replace(limits, time_limit=seconds, effort=None if limits.effort is None else limits.effort * share)
+
+
+def stopped_as_given(result: Result, limits: Effort) -> Result:
+    """A result of a search that had a share of some limits, with those limits themselves as what ended it."""
+    stopped = result.stopped
+    if stopped is not None and stopped.by is StoppedBy.TIME:
+        return replace(result, stopped=replace(stopped, seconds=limits.time_limit))
+    if stopped is not None and stopped.by is StoppedBy.EFFORT:
+        return replace(result, stopped=replace(stopped, effort=limits.effort))
+    return result
 
 
 def _search(network: Network, limits: Effort, on_progress: ProgressCallback | None, start: Schedule | None) -> Result:
