@@ -10,11 +10,14 @@ from click.testing import CliRunner
 
 from stationplan.cli import main as stationplan
 from stationplan.live.by_recipe import not_by_recipe
+from stationplan.live.moment import moment_of
 from stationplan.live.record import Log, create
 from stationplan.live.replanning import proposal
 from stationplan.network import build
 from stationplan.plan.document import Batch, Plan
 from stationplan.plan.produce import Effort, produce
+from stationplan.render.phrases import clock_span
+from stationplan.render.shift import status_page
 from stationplan.scenario import from_plain
 
 from .conftest import DAY, MOMENT
@@ -117,3 +120,25 @@ def test_a_bowl_with_a_batch_of_another_one_has_to_be_washed() -> None:
     plan = kitchen(**WHISKED)
     log = after(plan, "started Aa1 on right mixer", now=360)
     assert replanned(log, 361)["Ba1"].start == 380 + 7
+
+
+def test_the_forecast_waits_for_an_oven_that_is_at_the_temperature_of_another_one() -> None:
+    moment = moment_of(after(kitchen(**BAKED), "started Aa1 on right oven", now=360), 361)
+    assert moment.forecast.outlooks["Ba1"].start == 380 + 10
+
+
+def test_a_batch_is_taken_out_of_the_oven_that_it_went_into() -> None:
+    plan = kitchen(**BAKED)
+    moment = moment_of(after(plan, "started Ba1 on left oven", now=360), 361)
+    [unload] = (line for line in status_page(moment, width=100).splitlines() if "unload" in line)
+    assert unload == f"    {clock_span(380 + 1, 380 + 2)} unload Ba1 dry, left oven"
+
+
+def test_nobody_begins_what_reaches_into_taking_out_what_runs() -> None:
+    plan = kitchen(**BAKED, cream=step("stir", "12 min", "left mixer", hands_on="all", fills="1 l per tray"))
+    before, unload = batches(plan)["Ca1"], batches(plan)["Ba1"].hands[-1]
+    assert before.end <= unload.start
+    # Ten minutes before the wafer has to come out.
+    now = unload.start - 10
+    outlook = moment_of(after(plan, "started Ba1", now=batches(plan)["Ba1"].start), now).forecast.outlooks["Ca1"]
+    assert (outlook.start, outlook.because) == (unload.end, "Ada is busy")
