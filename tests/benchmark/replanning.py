@@ -110,7 +110,7 @@ def measured(half: HalfTime, kinds: Sequence[str], limits: Effort, other: Effort
             log = said(half, lines)
             found, first, seconds = replanned(log, half.now, limits)
         except PlanError as error:
-            yield {"left": left, "event": kind, "note": str(error)}
+            yield {"left": left, "event": kind, "note": str(error)[:60]}
             continue
         told, plan = found.replanned.differences, found.replanned.plan
         row = {
@@ -139,7 +139,7 @@ def measured(half: HalfTime, kinds: Sequence[str], limits: Effort, other: Effort
                 "gap %": round(gap, 1),
             }
         except PlanError as error:
-            row["note"] = f"afresh: {error}"
+            row["note"] = f"afresh: {error}"[:60]
         yield row
 
 
