@@ -12,13 +12,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """A pair of hands at a batch, from when to when as expected, minutes since midnight of the first day."""
+    """A pair of hands at a batch, from when to when as expected, minutes since midnight of the first day.
+
+    ``planned`` is when they were to begin.
+    """
 
     person: str
     start: int
     end: int
     doing: Literal["hands-on", "load", "unload"]
     outlook: Outlook
+    planned: int
 
 
 def turns_in(state: ShiftState, forecast: Forecast) -> tuple[Turn, ...]:
@@ -36,5 +40,5 @@ def turns_in(state: ShiftState, forecast: Forecast) -> tuple[Turn, ...]:
             person = run.people[number] if run is not None and number < len(run.people) else hand.person
             start, end = outlook.span(hand)
             if outlook.standing not in ("done", "lost") and end >= forecast.now:
-                found.append(Turn(person, start, end, hand.doing, outlook))
+                found.append(Turn(person, start, end, hand.doing, outlook, hand.start))
     return tuple(sorted(found, key=lambda turn: (turn.start, turn.end)))

@@ -32,13 +32,17 @@ NOBODY = "board"
 
 @dataclass(frozen=True)
 class Card:
-    """A batch that somebody works on or that runs by itself, in words."""
+    """A batch that somebody works on or that runs by itself, in words.
+
+    ``ends`` is said of unloading what somebody has to load first: it is started on the card of that.
+    """
 
     label: str
     standing: str
     what: str
     when: str
     note: str
+    ends: bool
 
 
 @dataclass(frozen=True)
@@ -155,15 +159,19 @@ def _columns(moment: Moment) -> Iterator[Column]:
 
 def _card(moment: Moment, outlook: Outlook, turn: Turn | None = None) -> Card:
     start, end = (outlook.start, outlook.end) if turn is None else (turn.start, turn.end)
-    note = change_told(outlook).strip(" ()")
+    batch = outlook.batch
+    ends = turn is not None and turn.doing == "unload" and any(hand.start == batch.start for hand in batch.hands)
+    note = change_told(outlook, turn).strip(" ()")
     if outlook.overdue:
         note = f"{format_duration(outlook.overdue)} over"
     return Card(
         label=outlook.batch.label,
-        standing=outlook.standing,
+        # That it should have begun is said where it is begun.
+        standing="waiting" if ends and outlook.standing == "late" else outlook.standing,
         what=outlook.batch.step if turn is None else _what(turn).removeprefix(f"{outlook.batch.label} "),
         when=", ".join(dict.fromkeys([clock_span(start, end), *outlook.stations])),
         note=note,
+        ends=ends,
     )
 
 

@@ -118,7 +118,7 @@ def _people(moment: Moment) -> Iterator[str]:
             yield f"  {person}: nothing{f', then {_turn(own[0])}' if own else ' more to do'}"
         else:
             yield f"  {person}:"
-        yield from (f"    {_turn(turn)}{change_told(turn.outlook)}" for turn in soon)
+        yield from (f"    {_turn(turn)}{change_told(turn.outlook, turn)}" for turn in soon)
 
 
 def _turn(turn: Turn) -> str:
@@ -129,10 +129,17 @@ def _turn(turn: Turn) -> str:
     return f"{clock_span(turn.start, turn.end)} {doing}{batch.label} {batch.step}{place}"
 
 
-def change_told(outlook: Outlook) -> str:
-    """What became of the plan for a batch, in brackets, where that is not as planned."""
+def change_told(outlook: Outlook, turn: Turn | None = None) -> str:
+    """What became of the plan for a batch, in brackets, where that is not as planned.
+
+    Args:
+        outlook: how it stands.
+        turn: the work on it that this is said of; without one, its beginning.
+    """
     if outlook.standing == "blocked":
         return f" (blocked: {outlook.because})"
+    if turn is not None and turn.doing == "unload":
+        return "" if turn.start == turn.planned else f" (planned {format_clock(turn.planned)})"
     if outlook.begun or outlook.start == outlook.batch.start:
         return ""
     because = f"; {outlook.because}" if outlook.because else ""
