@@ -95,6 +95,12 @@ class Forecast:
     deliveries: tuple[Delivery, ...]
     finish: int
 
+    @property
+    def blocked(self) -> bool:
+        """Whether something cannot be done as long as nobody changes the plan."""
+        standings = (outlook.standing for outlook in self.outlooks.values())
+        return "blocked" in standings or any(delivery.blocked for delivery in self.deliveries)
+
 
 @dataclass
 class _Station:

@@ -11,6 +11,7 @@ from stationplan.live.alarms import Alarm, alarms_of
 from stationplan.live.effective import effective
 from stationplan.live.events import Accepted, Finished, Left, Note, Recorded, Started, Undo
 from stationplan.live.expecting import Forecast, expect
+from stationplan.live.hours import times_away
 from stationplan.live.known import with_known
 from stationplan.live.record import Log
 from stationplan.live.state import ShiftState, standing
@@ -97,6 +98,25 @@ def reasons_of(log: Log) -> tuple[Recorded, ...]:
 def turns_of(moment: Moment) -> tuple[Turn, ...]:
     """Whose hands are at what from now on, by start."""
     return turns_in(moment.state, moment.forecast)
+
+
+def may_help(moment: Moment, person: str) -> bool:
+    """Whether a new plan may have work for somebody who has none in the plan in force.
+
+    That is so where orders are late or blocked that the plan had not seen coming, or are late because it was made while
+    that person was away.
+    """
+    state, now = moment.state, moment.now
+    closes = state.plan.closes
+    spans = times_away(from_plain(moment.scenario))[person]
+    if now >= closes or any(away.start <= now and away.end >= closes for away in spans):
+        return False
+    past, deliveries = state.plan.past, moment.forecast.deliveries
+    back = past is not None and any(
+        absence.person == person and absence.ended is not None and absence.ended >= past.now
+        for absence in state.absences
+    )
+    return any(one.blocked or one.late > (0 if back else one.order.late) for one in deliveries)
 
 
 def minutes_since(day: date, clock: datetime) -> int:

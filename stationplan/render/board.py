@@ -18,7 +18,7 @@ from stationplan.plan.document import Plan
 from stationplan.render.board_plan import plan_part
 from stationplan.render.page.views import view
 from stationplan.render.phrases import NO_ONE, clock_span
-from stationplan.render.shift import AHEAD, change_told, delivery_told, expected_told
+from stationplan.render.shift import AHEAD, change_told, delivery_told, expected_told, idle_told
 from stationplan.render.svg.palette import DARK, LIGHT
 from stationplan.render.svg.style import style
 from stationplan.render.templating import templates
@@ -121,7 +121,7 @@ def glance(
         lost=standings.count("lost"),
         running=standings.count("running"),
         all=len(standings),
-        finish=expected_told(forecast.finish, plan.finish),
+        finish=expected_told(forecast, plan.finish),
         deliveries=[delivery_told(moment, delivery) for delivery in forecast.deliveries],
         plan=plan_part(moment, proposed, since, why),
         alarms=[alarm.sentence for alarm in moment.alarms if not alarm.breaks],
@@ -143,7 +143,7 @@ def _columns(moment: Moment) -> Iterator[Column]:
         away = moment.state.away(person, moment.now)
         later = next((turn for turn in turns if turn.person == person and turn not in soon), None)
         told_away = away is not None and ("away" if away.end is None else f"away until {format_clock(away.end)}")
-        free = "" if own else "nothing more to do" if later is None else "nothing to do"
+        free = "" if own or told_away else idle_told(moment, person) if later is None else "nothing to do"
         parts = [told_away or free, "" if own or later is None else f"at {format_clock(later.start)}: {_what(later)}"]
         yield Column(person, "; ".join(filter(None, parts)), own)
     shown = {turn.outlook.batch.label for turn in soon}

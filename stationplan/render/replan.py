@@ -72,7 +72,13 @@ def _orders(orders: Sequence[OrderNow]) -> str:
             if any(order.due is not None for order in orders)
             else "orders: none is due at a time"
         )
-    return "orders: " + "; ".join(_late(order) for order in late)
+    told_of = [_late(order) for order in late if not _as_before(order)]
+    same = [f"{order.quantity} {order.product}" for order in late if _as_before(order)]
+    return "orders: " + "; ".join([*told_of, *([f"late as before: {_named(same)}"] if same else [])])
+
+
+def _as_before(order: OrderNow) -> bool:
+    return (order.before, order.late_before) == (order.after, order.late_after)
 
 
 def _late(order: OrderNow) -> str:

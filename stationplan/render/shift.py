@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from stationplan.live.events import Recorded, Undo
-from stationplan.live.expecting import Delivery, Outlook
-from stationplan.live.moment import Moment, turns_of
+from stationplan.live.expecting import Delivery, Forecast, Outlook
+from stationplan.live.moment import Moment, may_help, turns_of
 from stationplan.live.standing import as_it_stands
 from stationplan.live.turns import Turn
 from stationplan.live.wording import told
@@ -57,20 +57,26 @@ def _headline(moment: Moment) -> Iterator[str]:
     come = sum(not outlook.begun for outlook in forecast.outlooks.values())
     done, running = standings.count("done"), standings.count("running")
     yield f"{len(standings)} batches: {done} done{lost}, {running} running, {come} to come"
-    yield f"finish expected {expected_told(forecast.finish, plan.finish)}"
+    yield f"finish expected {expected_told(forecast, plan.finish)}"
     yield from (delivery_told(moment, delivery) for delivery in forecast.deliveries)
     if moment.unheeded:
         events = ", ".join(f"{entry.number} {told(entry.event)}" for entry in moment.unheeded)
         yield f"! not in this plan yet: {events}; to plan the rest anew: stationplan shift replan"
 
 
-def expected_told(expected: int, planned: int) -> str:
+def expected_told(forecast: Forecast, planned: int) -> str:
     """When the finish is expected, beside when it was planned: minutes since midnight of the first day."""
-    if expected == planned:
-        return f"{format_clock(expected)}, as planned"
+    expected = forecast.finish
+    at = format_clock(expected)
+    if forecast.blocked:
+        at += " at best, something failed or is blocked"
+        # Being no later than planned counts for nothing as long as something cannot be done at all.
+        if expected <= planned:
+            return at
+    elif expected == planned:
+        return f"{at}, as planned"
     word = "later" if expected > planned else "earlier"
-    difference = format_duration(abs(expected - planned))
-    return f"{format_clock(expected)}, {difference} {word} than planned ({format_clock(planned)})"
+    return f"{at}, {format_duration(abs(expected - planned))} {word} than planned ({format_clock(planned)})"
 
 
 def delivery_told(moment: Moment, delivery: Delivery) -> str:
@@ -82,9 +88,16 @@ def delivery_told(moment: Moment, delivery: Delivery) -> str:
         text += " at best, something for it failed or is blocked"
     if order.due is None:
         return text
-    spare = order.due - delivery.ready
-    tail = f"{format_duration(delivery.late)} late" if spare < 0 else f"{format_duration(spare)} to spare"
-    return f"{text}, due {format_clock(order.due)}: {tail}"
+    text += f", due {format_clock(order.due)}"
+    if delivery.late:
+        return f"{text}: {format_duration(delivery.late)} late"
+    return text if delivery.blocked else f"{text}: {format_duration(order.due - delivery.ready)} to spare"
+
+
+def idle_told(moment: Moment, person: str) -> str:
+    """What is told of somebody who has no work left in the plan in force."""
+    hint = f" in this plan, but a new one may use {person}" if may_help(moment, person) else ""
+    return f"nothing more to do{hint}"
 
 
 def _alarms(moment: Moment) -> Iterator[str]:
@@ -115,7 +128,7 @@ def _people(moment: Moment) -> Iterator[str]:
             until = "" if away.end is None else f" until {format_clock(away.end)}"
             yield f"  {person}: away{until}"
         elif not soon:
-            yield f"  {person}: nothing{f', then {_turn(own[0])}' if own else ' more to do'}"
+            yield f"  {person}: {f'nothing, then {_turn(own[0])}' if own else idle_told(moment, person)}"
         else:
             yield f"  {person}:"
         yield from (f"    {_turn(turn)}{change_told(turn.outlook, turn)}" for turn in soon)

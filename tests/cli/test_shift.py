@@ -75,6 +75,27 @@ def test_what_is_wanted_now_is_told_of_an_order_that_changed(run: Run, shift: Pa
     assert told == ("1: order change 1 Larkfield tartlet 96 at 06:01\nnow: order 1 is 96 Larkfield tartlet due 10:00\n")
 
 
+def test_nothing_is_as_planned_and_no_minute_to_spare_while_something_is_blocked(run: Run, shift: Path) -> None:
+    before = run("shift", "status", shift, "--now", "06:00", "--width", "120").stdout.splitlines()
+    assert before[2].endswith(", as planned")
+    assert before[3].endswith(" min to spare")
+    run("shift", "record", shift, "out", "deck oven", "--now", "06:00")
+    lines = run("shift", "status", shift, "--now", "06:00", "--width", "120").stdout.splitlines()
+    assert lines[2].startswith("finish expected ")
+    assert " at best, something failed or is blocked" in lines[2]
+    assert lines[3].endswith(" at best, something for it failed or is blocked, due 10:00")
+    assert "as planned" not in lines[2]
+
+
+def test_somebody_who_is_in_again_is_not_told_that_there_is_nothing_to_do(run: Run, shift: Path) -> None:
+    run("shift", "record", shift, "away", "Odo", "--now", "06:02")
+    run("shift", "replan", shift, "--now", "06:02", "--effort", "0.2", "--accept")
+    run("shift", "record", shift, "in", "Odo", "--now", "06:04")
+    lines = run("shift", "status", shift, "--now", "06:04", "--width", "120").stdout.splitlines()
+    assert lines[3].endswith(" late")
+    assert "  Odo: nothing more to do in this plan, but a new one may use Odo" in lines
+
+
 def test_whoever_does_it_instead_is_told(run: Run, shift: Path) -> None:
     told = run("shift", "record", shift, "started", "Ba1", "by", "odo", "--now", "06:25", "--who", "Ida").stdout
     assert told == "1: started Ba1 by Odo at 06:25\n"

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from stationplan.live.moment import Moment, moment_of
+from stationplan.live.moment import Moment, may_help, moment_of
 from stationplan.live.record import Log
 from stationplan.live.replanning import proposal
 from stationplan.live.standing import as_it_stands
@@ -256,3 +256,17 @@ def test_an_oven_that_was_not_heated_in_time_is_told_with_what_it_means(
     ]
     again = proposal(log(), back + 4, Effort(effort=0, workers=1)).replanned.plan
     assert batch(again, first.label).start >= back + 19
+
+
+def test_a_new_plan_may_use_whoever_is_still_there_when_something_failed(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    as_planned(tell, plan, plan.finish)
+    last = max(plan.batches, key=lambda batch: batch.end)
+    assert not may_help(look(plan.finish), "Odo")
+    tell(f"failed {last.label}", now=plan.finish)
+    assert may_help(look(plan.finish), "Odo")
+    assert not may_help(look(plan.closes), "Odo")
+    tell("away Odo", now=plan.finish)
+    assert not may_help(look(plan.finish), "Odo")
+    assert may_help(look(plan.finish), "Tamsin")
