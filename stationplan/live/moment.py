@@ -15,6 +15,7 @@ from stationplan.live.hours import times_away
 from stationplan.live.known import with_known
 from stationplan.live.record import Log
 from stationplan.live.state import ShiftState, standing
+from stationplan.live.still_true import still_true
 from stationplan.live.turns import Turn, turns_in
 from stationplan.plan.passing import passings_of
 from stationplan.scenario import from_plain
@@ -91,8 +92,11 @@ def unheeded_by(log: Log) -> tuple[Recorded, ...]:
 
 
 def reasons_of(log: Log) -> tuple[Recorded, ...]:
-    """The events for which the rest may have to be planned anew."""
-    return tuple(entry for entry in unheeded_by(log) if not isinstance(entry.event, Started | Finished))
+    """The events for which the rest may have to be planned anew, as far as what they say is still true."""
+    known = standing(tuple(entry for entry in log.events if entry.number <= log.known))
+    return tuple(
+        entry for entry in still_true(known, unheeded_by(log)) if not isinstance(entry.event, Started | Finished)
+    )
 
 
 def turns_of(moment: Moment) -> tuple[Turn, ...]:
