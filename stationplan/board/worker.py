@@ -54,13 +54,14 @@ def plan_anew(work: Work) -> Outcome:
 
     path = Path(work.shift)
     try:
-        found = proposal(read(path), work.now, Effort(work.seconds, work.effort))
+        log = read(path)
+        found = proposal(log, work.now, Effort(work.seconds, work.effort))
         if work.accept and not found.breaks:
             return Outcome("done")
         moment = datetime.now().astimezone().isoformat(timespec="seconds")
         add_plan(path, found.replanned.plan, accepted=work.accept, after=found.after, moment=moment)
     except ImpossibleError as error:
-        return Outcome("failed", impossible(error))
+        return Outcome("failed", impossible(error, log.state, work.now))
     except OutdatedError as error:
         return Outcome("overtaken", str(error))
     except (LiveError, NothingFoundError, OSError) as error:

@@ -126,7 +126,7 @@ def proposal_of(shift: Path, log: Log, now: int, limits: Effort, worth: int) -> 
     try:
         return proposal(log, now, limits, worth=worth, on_first=first if limits.effort != 0 else None)
     except ImpossibleError as error:
-        raise NoSuchPlanError(f"{shift}: {impossible(error)}") from None
+        raise NoSuchPlanError(f"{shift}: {impossible(error, log.state, now)}") from None
 
 
 def told(found: Proposal, width: int | None, ascii_only: bool) -> str:

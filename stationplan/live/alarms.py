@@ -13,7 +13,7 @@ from stationplan.live.heating import Heating
 from stationplan.live.state import ShiftState
 from stationplan.live.turns import turns_in
 from stationplan.live.wording import unit_name
-from stationplan.plan.document import Change, Plan, Seat
+from stationplan.plan.document import Change, Plan, Seat, Stay
 from stationplan.plan.passing import Passing
 from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import format_clock, format_duration
@@ -51,6 +51,7 @@ def alarms_of(
         *_running(forecast),
         *_late(forecast),
         *_blocked(forecast),
+        *_places(state, forecast, passings),
         *_waits(state.plan, forecast, passings),
         *_hands(state, forecast),
         *_ovens(state, forecast, Heating(state.plan, scenario)),
@@ -97,6 +98,45 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
             f"(planned {format_clock(first.batch.start)})",
             breaks=True,
         )
+
+
+def _places(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:
+    """Places out of use: what stands in them, and what could not go in until they are back."""
+    for name, stays in _stays_by_place(passings).items():
+        outage = next(state.outages_of(name), None)
+        if outage is None:
+            continue
+        end = None if outage.end is None or outage.end <= forecast.now else outage.end
+        standing: dict[str, None] = {}
+        coming: dict[str, int] = {}
+        for stay in stays:
+            before = forecast.outlooks.get(stay.before)
+            after = None if stay.after is None else forecast.outlooks[stay.after]
+            into = stay.start + (0 if before is None else before.drift)
+            if (before is not None and before.standing in ("lost", "blocked")) or (after is not None and after.begun):
+                continue
+            if into > forecast.now or (before is not None and before.standing != "done"):
+                if end is None or into < end:
+                    coming[stay.before] = min(into, coming.get(stay.before, into))
+            elif after is not None or stay.end > forecast.now:
+                standing[stay.before] = None
+        if standing:
+            yield Alarm(outage.start, f"move {', '.join(standing)} out of {name}, which is out of use", breaks=True)
+        if coming:
+            first = min(coming.values())
+            yield Alarm(
+                first,
+                f"{name} is out of use: {', '.join(coming)} cannot go in (expected from {format_clock(first)})",
+                breaks=True,
+            )
+
+
+def _stays_by_place(passings: Sequence[Passing]) -> dict[str, list[Stay]]:
+    found: dict[str, list[Stay]] = {}
+    for stay in (stay for passing in passings for stay in passing.stays):
+        if stay.station is not None:
+            found.setdefault(stay.station, []).append(stay)
+    return found
 
 
 def _waits(plan: Plan, forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:

@@ -9,7 +9,9 @@ from stationplan.live.effective import effective, expressed
 from stationplan.live.errors import EventError
 from stationplan.live.moment import reasons_of
 from stationplan.live.replan import WORTH_A_CHANGE, Replanned, replan
+from stationplan.live.wording import unit_name
 from stationplan.plan.so_far import so_far_of
+from stationplan.scenario.units import format_clock
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -20,6 +22,9 @@ if TYPE_CHECKING:
     from stationplan.plan.document import Plan
     from stationplan.plan.errors import ImpossibleError
     from stationplan.plan.produce import Effort
+
+
+AN_HOUR = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +62,21 @@ class Proposal:
         return bool(other) or later or any(abs(move.after - move.before) >= WORTH_A_CHANGE for move in told.moved)
 
 
-def impossible(error: ImpossibleError) -> str:
-    """Why nothing can be planned, in a sentence without its full stop."""
-    return f"what is left cannot be done as it stands: {'; '.join(reason.sentence for reason in error.reasons)}"
+def impossible(error: ImpossibleError, state: ShiftState, now: int) -> str:
+    """Why nothing can be planned, in a sentence without its full stop, and what to record of equipment out of use.
+
+    Args:
+        error: with the reasons.
+        state: what is recorded.
+        now: minutes since midnight of the first day.
+    """
+    because = "; ".join(reason.sentence.rstrip(".") for reason in error.reasons)
+    text = f"what is left cannot be done as it stands: {because}"
+    for outage in state.outages:
+        if outage.end is None:
+            name, later = unit_name(outage.equipment, outage.unit, outage.chamber), format_clock(now + AN_HOUR)
+            text += f". {name} is out of use: record back {name}, or until when, such as: out {name} until {later}"
+    return text
 
 
 def proposal(

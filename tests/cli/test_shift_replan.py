@@ -86,6 +86,8 @@ def test_what_is_left_and_cannot_be_done_ends_with_its_reasons(run: Run, shift: 
     result = run("shift", "replan", shift, "--now", "06:05", "--effort", "1")
     assert result.exit_code == 3
     assert "what is left cannot be done as it stands" in result.stderr
+    next_step = "record back deck oven, or until when, such as: out deck oven until 07:05"
+    assert f"deck oven is out of use: {next_step}" in result.stderr
     assert read(shift).proposed is None
 
 

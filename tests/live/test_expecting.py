@@ -270,3 +270,30 @@ def test_a_new_plan_may_use_whoever_is_still_there_when_something_failed(
     tell("away Odo", now=plan.finish)
     assert not may_help(look(plan.finish), "Odo")
     assert may_help(look(plan.finish), "Tamsin")
+
+
+def test_what_stands_in_a_place_out_of_use_is_to_be_moved(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    inside = [stay for stay in plan.stays if stay.station == "fridge"]
+    now = min(stay.start for stay in inside if stay.before.startswith("B"))
+    as_planned(tell, plan, now)
+    tell("out fridge", now=now)
+    done = {stay.before for stay in inside if stay.start <= now < stay.end}
+    [move] = [alarm for alarm in look(now).alarms if alarm.sentence.startswith("move ")]
+    assert move.sentence == f"move {', '.join(sorted(done))} out of fridge, which is out of use"
+    assert move.breaks
+    tell("back fridge", now=now + 2)
+    assert not [alarm for alarm in look(now + 2).alarms if "fridge" in alarm.sentence]
+
+
+def test_what_cannot_go_into_a_place_out_of_use_is_named(plan: Plan, tell: Tell, look: Callable[[int], Moment]) -> None:
+    into = min(stay.start for stay in plan.stays if stay.station == "fridge")
+    coming = {stay.before for stay in plan.stays if stay.station == "fridge"}
+    tell("out fridge", now=plan.opens)
+    [alarm] = [alarm for alarm in look(plan.opens).alarms if "cannot go in" in alarm.sentence]
+    assert alarm.sentence.startswith("fridge is out of use: ")
+    assert f"(expected from {format_clock(into)})" in alarm.sentence
+    assert all(label in alarm.sentence for label in coming)
+    tell(f"out fridge until {format_clock(into)}", now=plan.opens)
+    assert not [alarm for alarm in look(plan.opens).alarms if "cannot go in" in alarm.sentence]
