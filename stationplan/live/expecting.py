@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 from stationplan.live.drawn import Standing
 from stationplan.live.heating import Heating
-from stationplan.live.hours import times_away
+from stationplan.live.hours import Away, times_away
 from stationplan.live.state import Run, ShiftState, minutes_of
 from stationplan.plan.document import Batch, Delivered, Hand, Seat, Stocked
 from stationplan.plan.passing import Passing
@@ -162,8 +162,9 @@ class _Pass:
             station.name: _Station(1 if station.kind == "mixer" else station.capacity) for station in self.plan.stations
         }
         self.kinds = {station.name: station.kind for station in self.plan.stations}
-        # For each pair of hands at work, when it was to begin, and from when until when it is expected to be.
-        self.hands: dict[str, list[tuple[int, int, int]]] = defaultdict(list)
+        # For each pair of hands at work, when it was to begin, from when until when it is expected to be, and for which
+        # batch if that is blocked.
+        self.hands: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
         self.away = _away(state, scenario)
         self.heating = Heating(self.plan, scenario)
         self.items: dict[str, Item] = {**scenario.components, **scenario.products}
@@ -192,11 +193,14 @@ class _Pass:
 
     def _push(self, batch: Batch) -> None:
         start = max(self.now, batch.start)
-        while (later := max((end for end, _ in self._hindrances(batch, start)), default=start)) > start:
-            start = later
-        end = start + minutes_of(self.state, batch, start)
+        found = list(self._hindrances(batch, start))
         # What is over its time is expected to end now, and keeps others until somebody says that it has.
-        keeping = [why for until, why in self._hindrances(batch, start) if until == start]
+        keeping = [why for until, why in found if until == start]
+        while (later := max((until for until, _ in found), default=start)) > start:
+            keeping = [why for until, why in found if until == later]
+            start = later
+            found = list(self._hindrances(batch, start))
+        end = start + minutes_of(self.state, batch, start)
         because = keeping[0] if keeping and start > batch.start else ""
         blocked = self._blocked(batch)
         standing: Standing = "late" if start == self.now > batch.start and not because else "waiting"
@@ -225,15 +229,14 @@ class _Pass:
             begins, ends = _span(batch, hand, start, end)
             offset = begins - start
             # Whoever is to take something out of the oven later is free for this until then.
-            busy = [
-                until
-                for planned, since, until in self.hands[hand.person]
-                if planned < hand.start or (since < ends and begins <= until)
-            ]
-            yield max(busy, default=0) - offset, f"{hand.person} is busy"
-            for since, until in self.away.get(hand.person, ()):
-                if since < ends and begins <= until:
-                    yield until - offset, f"{hand.person} is away"
+            at = " at the unload" if hand.doing == "unload" else ""
+            for planned, since, until, kept in self.hands[hand.person]:
+                if planned < hand.start or (since < ends and begins <= until):
+                    # A batch that is blocked may keep hands free for it that do nothing.
+                    yield until - offset, f"{hand.person} is {f'kept for {kept}, blocked' if kept else f'busy{at}'}"
+            for away in self.away.get(hand.person, ()):
+                if away.start < ends and begins <= away.end:
+                    yield away.end - offset, _absent(hand.person, away, begins, at)
         for late in self.state.goods:
             if self._takes(batch, late.ingredient):
                 yield late.until, f"{late.ingredient} comes late"
@@ -295,7 +298,9 @@ class _Pass:
             self.stations[name].take(begins, ends, self._amount(seat), _setting(seat))
         for number, hand in enumerate(batch.hands):
             person = people[number] if number < len(people) else hand.person
-            self.hands[person].append((hand.start, *_span(batch, hand, start, end)))
+            blocked = self.found[batch.label].standing == "blocked"
+            span = _span(batch, hand, start, end)
+            self.hands[person].append((hand.start, *span, batch.label if blocked else ""))
 
     def _delivery(self, order: Delivered) -> Delivery:
         own = [self.found[label] for label in order.batches if label in self.found]
@@ -319,16 +324,24 @@ def _span(batch: Batch, hand: Hand, start: int, end: int) -> tuple[int, int]:
     return until - (hand.end - hand.start) if hand.doing == "unload" else begins, until
 
 
-def _away(state: ShiftState, scenario: Scenario) -> dict[str, list[tuple[int, int]]]:
+def _away(state: ShiftState, scenario: Scenario) -> dict[str, list[Away]]:
     """When people are not there: before their hours, in breaks, and as recorded; after hours work may run on."""
     closes = int(scenario.shift.closes)
-    found: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    found: dict[str, list[Away]] = defaultdict(list)
     for person, spans in times_away(scenario).items():
-        found[person] += [(away.start, away.end) for away in spans if away.rests or away.end < closes]
+        found[person] += [away for away in spans if away.rests or away.end < closes]
     for absence in state.absences:
         if absence.end is not None:
-            found[absence.person].append((absence.start, absence.end))
+            found[absence.person].append(Away(absence.start, absence.end, rests=False))
     return found
+
+
+def _absent(person: str, away: Away, minute: int, at: str) -> str:
+    """Why somebody cannot work on from a minute, in words."""
+    start = format_clock(away.start)
+    if minute < away.start:
+        return f"{person}'s break at {start} is too near" if away.rests else f"{person} is away from {start}"
+    return f"{person} {'has a break' if away.rests else 'is away'}{at}"
 
 
 def _ingredients_of(item: Item, step: str) -> Iterable[str]:

@@ -42,16 +42,19 @@ def _tells_something(known: Sequence[Recorded], event: Event) -> bool:
 def _replaces(later: Event, earlier: Event) -> bool:
     """Whether what an event says is no longer so by a later one of the same person, thing or batch."""
     match earlier, later:
-        case (Out() | Back(), Back()):
-            whole = later.unit in (None, earlier.unit) and later.chamber in (None, earlier.chamber)
-            return later.equipment == earlier.equipment and whole
-        case (Out() | Back(), Out()) | (Slower(), Slower()):
-            asked = (later.equipment, later.unit, later.chamber)
-            return asked == (earlier.equipment, earlier.unit, earlier.chamber)
-        case (Away() | In(), Away() | In()):
-            return later.person == earlier.person
-        case (GoodsLate() | GoodsIn(), GoodsLate() | GoodsIn()):
-            return later.ingredient == earlier.ingredient
-        case (Overrunning(), Overrunning()):
-            return later.label == earlier.label
+        case (Out() | Back() as before, Back() as after):
+            whole = after.unit in (None, before.unit) and after.chamber in (None, before.chamber)
+            return after.equipment == before.equipment and whole
+        case (Out() | Back() as before, Out() as after) | (Slower() as before, Slower() as after):
+            asked = (before.equipment, before.unit, before.chamber)
+            return asked == (after.equipment, after.unit, after.chamber)
+        case (Away(person=one) | In(person=one), Away(person=other) | In(person=other)):
+            return one == other
+        case (
+            GoodsLate(ingredient=one) | GoodsIn(ingredient=one),
+            GoodsLate(ingredient=other) | GoodsIn(ingredient=other),
+        ):
+            return one == other
+        case (Overrunning(label=one), Overrunning(label=other)):
+            return one == other
     return False

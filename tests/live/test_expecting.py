@@ -297,3 +297,23 @@ def test_what_cannot_go_into_a_place_out_of_use_is_named(plan: Plan, tell: Tell,
     assert all(label in alarm.sentence for label in coming)
     tell(f"out fridge until {format_clock(into)}", now=plan.opens)
     assert not [alarm for alarm in look(plan.opens).alarms if "cannot go in" in alarm.sentence]
+
+
+def test_a_break_that_work_would_reach_into_is_told_apart_from_being_away(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    as_planned(tell, plan, 400)
+    told = {outlook.because for now in range(400, 560, 10) for outlook in look(now).forecast.outlooks.values()}
+    assert "Tamsin's break at 08:30 is too near" in told
+    # Nobody was recorded as away.
+    assert not any(because.endswith("is away") for because in told)
+
+
+def test_whoever_is_kept_for_what_is_blocked_is_not_called_busy(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    as_planned(tell, plan, 400)
+    tell("out deck oven", now=400)
+    moment = look(500)
+    told = {outlook.because for outlook in moment.forecast.outlooks.values()}
+    assert any("kept for" in because for because in told)
