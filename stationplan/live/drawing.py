@@ -83,13 +83,15 @@ def lengths(
         runs: how many runs are in it.
         altered: a batch made easier; everything else is drawn as without it.
     """
-    times, again, stops = (np.random.default_rng([chance.seed, part, of]) for of in range(3))
+    times, again = (np.random.default_rng([chance.seed, part, of]) for of in range(2))
     found = []
     for number, work in enumerate(course.works):
         share = times.random(runs)
         if altered is not None and altered.work == number:
             share = np.full(runs, 0.5) if altered.steady else share
         takes = _takes(work, share, chance.shape)
+        # How often it stops depends on its time: from one source for all, a steadier batch would change the rest.
+        stops = np.random.default_rng([chance.seed, part, 2, number])
         lost = _repeats(work, chance, again, runs) + _stopped(work, chance, stops, runs, takes - work.lasted)
         if altered is not None and altered.work == number:
             takes = np.maximum(takes - altered.sooner, work.lasted)

@@ -17,7 +17,7 @@ from stationplan.live.wording import told
 from stationplan.plan.document import Plan
 from stationplan.render.board_plan import plan_part
 from stationplan.render.page.views import view
-from stationplan.render.phrases import NO_ONE, clock_span
+from stationplan.render.phrases import NO_ONE, clock_span, size
 from stationplan.render.shift import AHEAD, change_told, delivery_told, expected_told, idle_told
 from stationplan.render.svg.palette import DARK, LIGHT
 from stationplan.render.svg.style import style
@@ -169,7 +169,7 @@ def _card(moment: Moment, outlook: Outlook, turn: Turn | None = None) -> Card:
         # That it should have begun is said where it is begun.
         standing="waiting" if ends and outlook.standing == "late" else outlook.standing,
         what=outlook.batch.step if turn is None else _what(turn).removeprefix(f"{outlook.batch.label} "),
-        when=", ".join(dict.fromkeys([clock_span(start, end), *outlook.stations])),
+        when=", ".join(dict.fromkeys([clock_span(start, end), *outlook.stations, size(outlook.batch)])),
         note=note,
         ends=ends,
     )

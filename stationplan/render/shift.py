@@ -14,7 +14,7 @@ from stationplan.plan.wording import ordered
 from stationplan.render.chart import chart
 from stationplan.render.key import key
 from stationplan.render.lettering import clean, wrap
-from stationplan.render.phrases import clock_span
+from stationplan.render.phrases import clock_span, size
 from stationplan.render.rows import RowKind
 from stationplan.render.words import legend
 from stationplan.scenario.units import format_clock, format_duration
@@ -114,7 +114,8 @@ def _running(moment: Moment) -> Iterator[str]:
         run = moment.state.runs[outlook.batch.label]
         where = "".join(f", {word}" for word in dict.fromkeys((*run.stations, *run.people)))
         until = f"{format_duration(outlook.overdue)} over" if outlook.overdue else f"until {format_clock(outlook.end)}"
-        yield f"  {outlook.batch.label} {outlook.batch.step} since {format_clock(run.start)}{where}, {until}"
+        batch = outlook.batch
+        yield f"  {batch.label} {batch.step}, {size(batch)}, since {format_clock(run.start)}{where}, {until}"
 
 
 def _people(moment: Moment) -> Iterator[str]:
@@ -139,7 +140,7 @@ def _turn(turn: Turn) -> str:
     batch = turn.outlook.batch
     where = ", ".join(dict.fromkeys(turn.outlook.stations))
     place = f", {where}" if where else ""
-    return f"{clock_span(turn.start, turn.end)} {doing}{batch.label} {batch.step}{place}"
+    return f"{clock_span(turn.start, turn.end)} {doing}{batch.label} {batch.step}, {size(batch)}{place}"
 
 
 def change_told(outlook: Outlook, turn: Turn | None = None) -> str:

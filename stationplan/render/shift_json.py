@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from fractions import Fraction
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, SerializeAsAny
@@ -26,6 +27,8 @@ class BatchNow(_Part):
         label: its label.
         item: what is made.
         step: the step.
+        amount: how much of the item, exact, in ``unit``.
+        unit: the item's base unit.
         standing: what has become of it.
         planned_start: minutes since midnight of the first day, as all times here.
         planned_end: as the plan in force has it.
@@ -40,6 +43,8 @@ class BatchNow(_Part):
     label: str
     item: str
     step: str
+    amount: str
+    unit: str
     standing: Standing
     planned_start: int
     planned_end: int
@@ -167,6 +172,8 @@ def _batch(moment: Moment, outlook: Outlook) -> BatchNow:
         label=batch.label,
         item=batch.item,
         step=batch.step,
+        amount=str(Fraction(batch.last) - Fraction(batch.first)),
+        unit=batch.unit,
         standing=outlook.standing,
         planned_start=batch.start,
         planned_end=batch.end,
