@@ -46,7 +46,8 @@ def name_units(timeline: Timeline) -> Names:
         person = _person(timeline, span)
         chosen = tuple(free[: span.amount]) if person is None else (person,)
         for name in chosen:
-            busy_until[name] = span.end
+            # Whoever is recorded at two things at once is busy until both are done.
+            busy_until[name] = max(busy_until[name], span.end)
             minutes[name] += span.end - span.start
             by_task[span.task].append(name)
             if name in left:

@@ -137,6 +137,20 @@ def test_whoever_begins_a_batch_this_very_minute_goes_on_with_it() -> None:
     assert batches(went_on(plan, {"Aa1": begun}, batch.start, away))["Aa1"].hands[0].person == other
 
 
+def test_whoever_is_recorded_at_two_batches_at_once_is_busy_with_both() -> None:
+    """Also whoever was to load the oven, once the shorter of the two is done."""
+    busy = batches(planned())["Ab1"].hands[0].person
+    runs = {
+        "Aa2": Recorded("Aa2", 360, 366, 366, "done"),
+        "Aa1": Recorded("Aa1", 367, None, 450, "running", people=(busy,)),
+        "Ca1": Recorded("Ca1", 368, None, 374, "running", people=(busy,)),
+    }
+    again = went_on(planned(), runs, 372)
+
+    others = [hand for batch in again.batches if batch.label not in runs for hand in batch.hands]
+    assert {hand.person for hand in others if hand.start < 450} == {"Ines", "Odo"} - {busy}
+
+
 def test_an_oven_that_was_out_of_use_has_further_to_heat_than_was_planned() -> None:
     raw = deepcopy(SHIFT)
     raw["products"]["bun"] = {
