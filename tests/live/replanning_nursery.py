@@ -31,7 +31,8 @@ LONGEST = 3.0
 """Seconds within which a process is killed."""
 IMPORTED = (keeping, solving, produce, Effort)
 """What every process needs, imported before they fork."""
-PLANNED = re.compile(rb"^(\d+): (?:this plan is in force now|proposed;|the plan proposed as)")
+PLANNED = re.compile(rb"^(\d+): (?:this plan is in force now|proposed;)")
+TAKEN = re.compile(rb"^(\d+): the plan proposed as")
 ACKNOWLEDGED = re.compile(rb"^(\d+): ")
 
 
@@ -67,9 +68,10 @@ def work(path: Path, seed: int, told: int) -> None:
 
 
 def kinds(path: Path) -> dict[int, str]:
-    """The kind of each entry, read without any code of ours."""
+    """The kind of each entry, that of an event as it tells it, read without any code of ours."""
     with closing(sqlite3.connect(path)) as file:
-        return dict(file.execute("SELECT number, kind FROM entry ORDER BY number").fetchall())
+        entries = file.execute("SELECT number, kind, document FROM entry ORDER BY number").fetchall()
+    return {number: json.loads(document)["kind"] if kind == "event" else kind for number, kind, document in entries}
 
 
 def look(path: Path, before: Log, heard: bytes) -> Log:
@@ -81,9 +83,10 @@ def look(path: Path, before: Log, heard: bytes) -> Log:
         assert not line.startswith(b"failed"), line.decode()
         acknowledged = ACKNOWLEDGED.match(line)
         if acknowledged is not None:
-            wanted = ("accepted", "proposed") if PLANNED.match(line) else ("event",)
-            assert found[int(acknowledged[1])] in wanted, line.decode()
-    accepted = max((number for number, kind in found.items() if kind == "accepted"), default=0)
+            kind = found[int(acknowledged[1])]
+            assert (kind in ("accepted", "proposed")) == bool(PLANNED.match(line)), line.decode()
+            assert (kind == "accept") == bool(TAKEN.match(line)), line.decode()
+    accepted = max((number for number, kind in found.items() if kind in ("accepted", "accept")), default=0)
     assert now.known == accepted
     if accepted == before.known:
         assert now.plan == before.plan

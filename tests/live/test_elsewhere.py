@@ -131,7 +131,7 @@ def test_a_batch_is_taken_out_of_the_oven_that_it_went_into() -> None:
     plan = kitchen(**BAKED)
     moment = moment_of(after(plan, "started Ba1 on left oven", now=360), 361)
     [unload] = (line for line in status_page(moment, width=100).splitlines() if "unload" in line)
-    assert unload == f"    {clock_span(380 + 1, 380 + 2)} unload Ba1 dry, left oven"
+    assert unload == f"    {clock_span(380 + 1, 380 + 2)} unload Ba1 dry, 1 tray, left oven"
 
 
 def test_nobody_begins_what_reaches_into_taking_out_what_runs() -> None:
