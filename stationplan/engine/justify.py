@@ -170,6 +170,7 @@ def place_groups(
     order: Sequence[Group],
     most_delays: int = MOST_DELAYS,
     reluctance: int = 0,
+    expected: Mapping[int, int] | None = None,
 ) -> tuple[Schedule | None, tuple[Group, ...]]:
     """The same as :func:`generate`, and the groups that find no room though all that come before them have.
 
@@ -179,8 +180,9 @@ def place_groups(
         order: the groups, what comes before first.
         most_delays: how often a member of a group may be delayed.
         reluctance: minutes that a task rather waits than let a chamber change its state once more.
+        expected: when tasks are likely to start, as far as that is known.
     """
-    generator = SerialGenerator(problem, windows, reluctance)
+    generator = SerialGenerator(problem, windows, reluctance, expected)
     waiting = list(order)
     while waiting:
         refused: dict[int, Group] = {}

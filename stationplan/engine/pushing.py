@@ -45,9 +45,6 @@ def push(problem: Problem, wished: Mapping[int, Assignment], places: Mapping[int
     Returns:
         The best schedule found in a few attempts.
     """
-    unchanged = _as_wished_all(problem, wished, places)
-    if unchanged is not None:
-        return Pushed(unchanged)
     found: list[Schedule] = []
     stuck: frozenset[int] = frozenset()
     rules = tuple(_order_of_states(problem, wished))
@@ -85,6 +82,7 @@ class _Pushing:
         self._problem = problem
         self._wished = wished
         self._places = places
+        self._expected = {task: wish.start for task, wish in wished.items()}
         self._in_gaps = in_gaps
         self._urgent: set[int] = set()
         self._freed: set[int] = set()
@@ -104,7 +102,7 @@ class _Pushing:
                     return None
                 continue
             order = Groups(kept, windows).ordered(self._key(windows))
-            schedule, refused = place_groups(kept, windows, order, MOST_DELAYS)
+            schedule, refused = place_groups(kept, windows, order, MOST_DELAYS, expected=self._expected)
             if schedule is not None:
                 return self._widened(schedule)
             self.stuck = frozenset(task for group in refused for task in group.tasks)
@@ -174,23 +172,6 @@ def _as_wished(task: Task, wish: Assignment) -> Task:
     mode = task.modes[wish.mode]
     uses = tuple(replace(use, resources=(index,)) for use, index in zip(mode.uses, wish.resources, strict=True))
     return replace(task, modes=(replace(mode, uses=uses),))
-
-
-def _as_wished_all(problem: Problem, wished: Mapping[int, Assignment], places: Mapping[int, int]) -> Schedule | None:
-    """The schedule in which everything is just where it was to be, None where that does not go."""
-    tasks = []
-    for number, task in enumerate(problem.tasks):
-        if number not in wished and task.fixed_start is None:
-            return None
-        done = task.modes[0]
-        there = tuple(use.resources[0] for use in done.uses)
-        tasks.append(wished[number] if number in wished else Assignment(task.fixed_start or 0, 0, there))
-    holds = []
-    for number, hold in enumerate(problem.holds):
-        place = places.get(number if hold.beside is None else hold.beside)
-        holds.append(place if place is not None and place in hold.resources else hold.resources[0])
-    schedule = Schedule(tuple(tasks), tuple(holds))
-    return None if verify(problem, schedule) else schedule
 
 
 def _order_of_states(problem: Problem, wished: Mapping[int, Assignment]) -> Iterator[Link]:

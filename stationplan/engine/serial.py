@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from stationplan.engine.problem import Assignment, Link, LinkKind, Problem, Schedule
@@ -60,12 +60,17 @@ class SerialGenerator:
         problem: the problem; its consumables are not looked after.
         windows: its windows.
         reluctance: minutes that a task rather waits than let a chamber change its state once more.
+        expected: when tasks are likely to start: what stands until one of them does is reckoned with so long, and
+            with the rest once it is placed. Until any other task it stands for ever.
     """
 
-    def __init__(self, problem: Problem, windows: Windows, reluctance: int = 0) -> None:
+    def __init__(
+        self, problem: Problem, windows: Windows, reluctance: int = 0, expected: Mapping[int, int] | None = None
+    ) -> None:
         self._problem = problem
         self._windows = windows
         self._reluctance = reluctance
+        self._expected = expected or {}
         self._tables = timetables_of(problem)
         self._places: dict[int, Place] = {}
         self._kept: dict[int, tuple[int, int, int]] = {}
@@ -138,7 +143,7 @@ class SerialGenerator:
             earliest, latest, blocker = self._start_window(task, mode.duration)
             demands = self._demands(task, number)
             found = self._fit(demands, allowed, max(earliest, delay, self._windows.earliest[task]))
-            if found is None:
+            if found is None or not self._may_stand_until(task, found[0]):
                 continue
             start, chosen = found
             uses = len(mode.uses)
@@ -212,7 +217,7 @@ class SerialGenerator:
                 begin = start + demand.offset
                 length, state = demand.length, demand.state
                 if demand.hold is not None:
-                    length = self._stay_length(demand.hold, begin)
+                    length = self._stay_end(demand.hold, begin) - begin
                 options = demand.options
                 if demand.hold is not None:
                     options = self._beside(demand.hold, demands, chosen) or options
@@ -255,22 +260,29 @@ class SerialGenerator:
                 break
         return best, best_key[2]
 
-    def _stay_length(self, hold: int, begin: int) -> int:
-        after = self._places.get(self._problem.holds[hold].after)
-        return max(0, (self._far if after is None else after.assignment.start) - begin)
+    def _may_stand_until(self, task: int, start: int) -> bool:
+        """Whether what stands until a task has room until a start that is later than expected."""
+        for index in self._holds_to[task]:
+            if index in self._kept and self._kept[index][2] < start:
+                resource, _, until = self._kept[index]
+                amount = self._problem.holds[index].amount
+                if amount and self._tables[resource].earliest(until, start - until, amount, None) > until:
+                    return False
+        return True
+
+    def _stay_end(self, hold: int, begin: int) -> int:
+        after = self._problem.holds[hold].after
+        place = self._places.get(after)
+        return max(begin, self._expected.get(after, self._far) if place is None else place.assignment.start)
 
     def _put(self, task: int, place: Place) -> None:
         self._take(task, place, 1)
         self._places[task] = place
         for index, resource in zip(self._holds_from[task], place.holds, strict=True):
-            until = place.end + self._stay_length(index, place.end)
+            until = self._stay_end(index, place.end)
             self._kept[index] = (resource, place.end, until)
             self._keep(resource, place.end, until, self._problem.holds[index].amount)
-        for index in self._holds_to[task]:
-            if index in self._kept and self._kept[index][2] > place.assignment.start:
-                resource, begin, until = self._kept[index]
-                self._keep(resource, place.assignment.start, until, -self._problem.holds[index].amount)
-                self._kept[index] = (resource, begin, place.assignment.start)
+        self._stand_anew(task)
 
     def _remove(self, task: int) -> None:
         place = self._places.pop(task)
@@ -278,11 +290,16 @@ class SerialGenerator:
         for index in self._holds_from[task]:
             resource, begin, until = self._kept.pop(index)
             self._keep(resource, begin, until, -self._problem.holds[index].amount)
+        self._stand_anew(task)
+
+    def _stand_anew(self, task: int) -> None:
+        """Let what stands until a task stand as long as it has to, now that the task has a place or none."""
         for index in self._holds_to[task]:
             if index in self._kept:
                 resource, begin, until = self._kept[index]
-                self._keep(resource, until, self._far, self._problem.holds[index].amount)
-                self._kept[index] = (resource, begin, self._far)
+                end, amount = self._stay_end(index, begin), self._problem.holds[index].amount
+                self._keep(resource, min(until, end), max(until, end), amount if end > until else -amount)
+                self._kept[index] = (resource, begin, end)
 
     def _take(self, task: int, place: Place, sign: int) -> None:
         mode = self._problem.tasks[task].modes[place.assignment.mode]
