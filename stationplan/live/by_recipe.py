@@ -30,7 +30,7 @@ def not_by_recipe(event: Event, plan: Plan, scenario: Scenario) -> str | None:
     equipment = {station.name: station.equipment for station in plan.stations}
     seats = zip(event.stations, batch.seats, strict=True)
     seat = next((seat for station, seat in seats if station == event.on), None)
-    if seat is None or event.on == seat.station or needs_on(scenario, batch, equipment[event.on]):
+    if seat is None or event.on == seat.station or needs_on(scenario, batch, {equipment[event.on]}):
         return None
     setting = setting_of(seat)
     at = "" if setting is None else f" at {setting}"

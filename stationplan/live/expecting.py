@@ -11,7 +11,7 @@ opened late.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from stationplan.live.drawn import Standing
@@ -21,7 +21,7 @@ from stationplan.live.state import Run, ShiftState, minutes_of
 from stationplan.plan.document import Batch, Delivered, Hand, Seat, Stocked
 from stationplan.plan.passing import Passing
 from stationplan.plan.so_far import setting_of
-from stationplan.scenario.models import Item, Repeat, Scenario, Step
+from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import Setting, format_clock
 
 _Setting = tuple[Setting | None, str | None]
@@ -167,7 +167,7 @@ class _Pass:
         self.hands: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
         self.away = _away(state, scenario)
         self.heating = Heating(self.plan, scenario)
-        self.items: dict[str, Item] = {**scenario.components, **scenario.products}
+        self.items = scenario.items
         self.found: dict[str, Outlook] = {}
 
     def forecast(self) -> Forecast:
@@ -273,7 +273,7 @@ class _Pass:
         if item is None:
             return False
         first = all(passing.item != batch.item for passing in self.before[batch.label])
-        return (first and ingredient in item.ingredients) or ingredient in _ingredients_of(item, batch.step)
+        return item.takes_in(ingredient, batch.step, first=first)
 
     def _change_before(self, seat: Seat) -> int:
         """Minutes in which the station gets ready for this: a chamber from what it is at, a bowl as planned."""
@@ -342,10 +342,3 @@ def _absent(person: str, away: Away, minute: int, at: str) -> str:
     if minute < away.start:
         return f"{person}'s break at {start} is too near" if away.rests else f"{person} is away from {start}"
     return f"{person} {'has a break' if away.rests else 'is away'}{at}"
-
-
-def _ingredients_of(item: Item, step: str) -> Iterable[str]:
-    for entry in item.steps:
-        for inner in entry.steps if isinstance(entry, Repeat) else (entry,):
-            if isinstance(inner, Step) and inner.name == step:
-                yield from inner.ingredients

@@ -29,11 +29,8 @@ class Heating:
 
     def minutes(self, seat: Seat) -> int:
         """Minutes from cold to what a batch needs; 0 for what is no chamber."""
-        machine, goal = self._chambers.get(seat.station), setting_of(seat)
-        if machine is None or goal is None:
-            return 0
-        cold = Setting(start_of(machine), "")
-        return 0 if goal == cold else heating_minutes(machine, cold, goal)
+        machine = self._chambers.get(seat.station)
+        return 0 if machine is None else self.between(Setting(start_of(machine), ""), seat) or 0
 
     def between(self, before: Setting | None, seat: Seat) -> int | None:
         """Minutes from one setting to what a batch needs; None for what is no chamber."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
 from typing import Any
 
 from stationplan.live.alarms import Alarm, alarms_of
@@ -19,6 +20,7 @@ from stationplan.live.still_true import still_true
 from stationplan.live.turns import Turn, turns_in
 from stationplan.plan.passing import passings_of
 from stationplan.scenario import from_plain
+from stationplan.scenario.models import Scenario
 from stationplan.scenario.units.durations import MINUTES_PER_DAY
 
 PLANNED_ANEW = ("failed", "order added", "order changed", "order cancelled", "stock", "goods in")
@@ -44,6 +46,11 @@ class Moment:
     forecast: Forecast
     alarms: tuple[Alarm, ...]
     unheeded: tuple[Recorded, ...] = ()
+
+    @cached_property
+    def scenario_now(self) -> Scenario:
+        """The scenario as the events have made it."""
+        return from_plain(self.scenario)
 
     @property
     def now(self) -> int:
@@ -112,7 +119,7 @@ def may_help(moment: Moment, person: str) -> bool:
     """
     state, now = moment.state, moment.now
     closes = state.plan.closes
-    spans = times_away(from_plain(moment.scenario))[person]
+    spans = times_away(moment.scenario_now)[person]
     if now >= closes or any(away.start <= now and away.end >= closes for away in spans):
         return False
     past, deliveries = state.plan.past, moment.forecast.deliveries

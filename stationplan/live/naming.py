@@ -10,7 +10,7 @@ from typing import Literal
 from stationplan.live.errors import EventError
 from stationplan.plan.document import Plan
 from stationplan.scenario.checks.measures import in_words, units_of
-from stationplan.scenario.models import Item, Repeat, Scenario, Step
+from stationplan.scenario.models import Scenario
 from stationplan.scenario.units.numbers import suggestion
 
 _NUMBER = re.compile(r"(\d{1,4})(?:\.(\d{1,4}))?", re.ASCII)
@@ -109,8 +109,9 @@ def names_of(plan: Plan, scenario: Scenario) -> Names:
         plan: the plan in force.
         scenario: the scenario that the shift began with.
     """
-    items: dict[str, Item] = {**scenario.components, **scenario.products}
-    ingredients = dict.fromkeys(name for item in items.values() for name in _ingredients(item))
+    items = scenario.items
+    mixes = (mix for item in items.values() for mix in (item.ingredients, *(s.ingredients for s in item.all_steps)))
+    ingredients = dict.fromkeys(name for mix in mixes for name in mix)
     return Names(
         known={
             "equipment": tuple(machine.name for machine in scenario.kitchen.equipment),
@@ -132,12 +133,3 @@ def _units(name: str, count: int, chambers: int) -> str:
     if chambers == 1:
         return str(count)
     return str(chambers) if count == 1 else f"{count}, with {chambers} chambers each, such as {name} {count}.{chambers}"
-
-
-def _ingredients(item: Item) -> list[str]:
-    found = list(item.ingredients)
-    for entry in item.steps:
-        for step in entry.steps if isinstance(entry, Repeat) else (entry,):
-            if isinstance(step, Step):
-                found += step.ingredients
-    return found

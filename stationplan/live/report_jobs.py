@@ -14,7 +14,7 @@ from stationplan.live.state import Run, minutes_of
 from stationplan.plan.document import Batch, Hand, Seat
 from stationplan.plan.passing import Passing
 from stationplan.scenario import from_plain
-from stationplan.scenario.models import Item, Person, Repeat, Step
+from stationplan.scenario.models import Person
 from stationplan.scenario.units import format_clock
 
 
@@ -149,7 +149,7 @@ class _Jobs:
         self.state = with_known(log.state, scenario)
         self.stock = {stock.label for stock in log.plan.stock}
         self.people: dict[str, Person] = {person.name: person for person in scenario.kitchen.people}
-        self.items: dict[str, Item] = {**scenario.components, **scenario.products}
+        self.items = scenario.items
         self.opens, self.closes = int(scenario.shift.opens), int(scenario.shift.closes)
         self.passings: dict[str, list[Passing]] = defaultdict(list)
         for passing in passings:
@@ -260,7 +260,7 @@ class _Jobs:
         item = self.items.get(ran.batch.item)
         first = all(passing.item != ran.batch.item for passing in passings)
         for goods in self.state.goods:
-            if item is not None and _takes(item, ran.batch.step, goods.ingredient, first):
+            if item is not None and item.takes_in(goods.ingredient, ran.batch.step, first=first):
                 what = f"{goods.ingredient}, which came at {format_clock(goods.until)},"
                 yield Keeping("goods", 0, goods.until, what)
 
@@ -310,10 +310,3 @@ def _change_before(log: Log, station: str, seat: Seat) -> int:
     ends = [change for change in log.plan.changes if change.station == station and change.end <= seat.start]
     last = max(ends, key=lambda change: change.end, default=None)
     return 0 if last is None else last.end - last.start
-
-
-def _takes(item: Item, step: str, ingredient: str, first: bool) -> bool:
-    """Whether an ingredient goes in at a step."""
-    steps = [inner for entry in item.steps for inner in (entry.steps if isinstance(entry, Repeat) else (entry,))]
-    own = any(isinstance(one, Step) and one.name == step and ingredient in one.ingredients for one in steps)
-    return own or (first and ingredient in item.ingredients)

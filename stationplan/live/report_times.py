@@ -128,20 +128,15 @@ def times_of(logs: Sequence[Log], ran: Sequence[Mapping[str, Ran]]) -> tuple[Ste
             if _hindered(log, scenario, one):
                 entry.hindered += 1
             else:
-                entry.taken += _taken(time, one, _item(scenario, time.item))
+                entry.taken += _taken(time, one, scenario.items[time.item])
     return tuple(_times(entry) for entry in seen.values())
-
-
-def _item(scenario: Scenario, name: str) -> Item:
-    items: dict[str, Item] = {**scenario.components, **scenario.products}
-    return items[name]
 
 
 def _time_of(log: Log, scenario: Scenario, one: Ran) -> Timed | None:
     """The time that a batch was planned with; None when the record does not say which of several it was."""
     batch = one.batch
     section = "components" if batch.item in scenario.components else "products"
-    places = _steps(_item(scenario, batch.item))
+    places = _steps(scenario.items[batch.item])
     path, step = next((path, step) for path, step in places if step.name == batch.step)
     path = (section, batch.item, *path)
     written: Any = log.first.scenario

@@ -10,7 +10,6 @@ from stationplan.live.heating import Heating
 from stationplan.live.moment import Moment
 from stationplan.live.state import Run
 from stationplan.plan.document import Batch, Change, Plan, Stay
-from stationplan.scenario import from_plain
 
 
 def as_it_stands(moment: Moment) -> Drawn:
@@ -93,7 +92,7 @@ def _batch(outlook: Outlook, run: Run | None) -> Batch:
 
 def _heated_again(moment: Moment, batches: tuple[Batch, ...]) -> dict[Change, int]:
     """What ovens that were out of use do before the first load after that, and since when they were out."""
-    heating = Heating(moment.state.plan, from_plain(moment.scenario))
+    heating = Heating(moment.state.plan, moment.scenario_now)
     found: dict[Change, int] = {}
     for station in moment.state.plan.stations:
         seats = [seat for batch in batches for seat in batch.seats if seat.station == station.name]

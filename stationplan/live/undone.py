@@ -1,4 +1,4 @@
-"""What is true once an event has been undone, in a sentence."""
+"""What is true once an event has been undone, or an order changed, in a sentence."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ def now_true(state: ShiftState, event: Event) -> str:
     """What the record now says of what an event was about.
 
     Args:
-        state: what is recorded without the event.
-        event: the one that was undone.
+        state: what is recorded; of an event that was undone, without it.
+        event: the one that was undone, or that changed an order.
 
     Returns:
         A sentence without its full stop.

@@ -7,10 +7,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stationplan.live.errors import FollowingError
-from stationplan.network.alternatives import named
 from stationplan.network.network import BatchTask, HandUse, SeatUse
 from stationplan.network.times import BatchTime, Part, batch_time
-from stationplan.scenario.models import Item, Repeat, Step
+from stationplan.plan.so_far import needs_on
 
 if TYPE_CHECKING:
     from stationplan.engine.problem import Mode
@@ -67,14 +66,11 @@ def times_of_running(plan: Plan, batch: Batch, scenario: Scenario, now: int) -> 
         scenario: that of the plan.
         now: when the plan was made, minutes since midnight of the first day.
     """
-    items: dict[str, Item] = {**scenario.components, **scenario.products}
-    item = items[batch.item]
-    inner = (one for entry in item.steps for one in (entry.steps if isinstance(entry, Repeat) else (entry,)))
-    step = next(one for one in inner if isinstance(one, Step) and one.name == batch.step)
+    item = scenario.items[batch.item]
+    step = item.step_called(batch.step)
+    assert step is not None
     used = {station.equipment for station in plan.stations if station.name in {seat.station for seat in batch.seats}}
-    kitchen = scenario.kitchen.equipment
-    ways = (need for need in step.equipment if any(kitchen[place].name in used for place in named(need.use, kitchen)))
-    need = next(ways, None)
+    need = next(iter(needs_on(scenario, batch, used)), None)
     size = Fraction(batch.last) - Fraction(batch.first)
     planned, shortest, longest = (
         batch_time(step, need, size, item, batch.item, (), ends) for ends in (plan.durations, "shortest", "longest")

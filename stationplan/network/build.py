@@ -126,6 +126,7 @@ class _Builder:
         }
         release, last_goods = all_there(production.recipe, entry, self.scenario)
         first = len(self.tasks)
+        batches = max([len(ranges), *(batch.number for batch in ranges)])
         for batch in ranges:
             label = batch_label(step_letters, batch.number, None if entry.group is None else entry.round)
             hands: tuple[Hands, ...] = ()
@@ -145,7 +146,7 @@ class _Builder:
                     entry.name,
                     entry.round,
                     batch.number,
-                    max([len(ranges), *(other.number for other in ranges)]),
+                    batches,
                     batch.first,
                     batch.last,
                     recipe.item.makes.unit,

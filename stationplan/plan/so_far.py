@@ -14,15 +14,15 @@ from stationplan.network.network import SeatUse
 from stationplan.network.so_far import Hands, Meant, Run, SoFar, Stood
 from stationplan.network.stations import heating_minutes
 from stationplan.plan.errors import PlanError
-from stationplan.scenario.models import Repeat, Scenario, Step
+from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import Setting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from stationplan.network.so_far import Outcome, StageKey
     from stationplan.plan.document import Batch, Plan, Seat, Station
-    from stationplan.scenario.models import Equipment, EquipmentNeed, Item, Shift
+    from stationplan.scenario.models import Equipment, EquipmentNeed, Shift
 
 # The plan rounds a temperature given in °F, ninths of a degree, to a decimal number.
 FINEST = 1000
@@ -126,17 +126,15 @@ def _size(batch: Batch) -> Fraction:
     return Fraction(batch.last) - Fraction(batch.first)
 
 
-def needs_on(scenario: Scenario, batch: Batch, equipment: str) -> tuple[EquipmentNeed, ...]:
-    """The ways of doing a batch on some equipment, as its recipe has them; empty where it has none."""
-    items: dict[str, Item] = {**scenario.components, **scenario.products}
-    entries = items[batch.item].steps if batch.item in items else ()
-    inner = (one for entry in entries for one in (entry.steps if isinstance(entry, Repeat) else (entry,)))
-    step = next((one for one in inner if isinstance(one, Step) and one.name == batch.step), None)
+def needs_on(scenario: Scenario, batch: Batch, equipment: Collection[str]) -> tuple[EquipmentNeed, ...]:
+    """The ways of doing a batch on one of some pieces of equipment, as its recipe has them; empty where it has none."""
+    item = scenario.items.get(batch.item)
+    step = None if item is None else item.step_called(batch.step)
     kitchen = scenario.kitchen.equipment
     return tuple(
         need
         for need in (() if step is None else step.equipment)
-        if any(kitchen[place].name == equipment for place in named(need.use, kitchen))
+        if any(kitchen[place].name in equipment for place in named(need.use, kitchen))
     )
 
 
@@ -154,7 +152,7 @@ def _run(batch: Batch, run: RunLike, now: int, scenario: Scenario, equipment: Ma
         end=end,
         outcome=run.outcome,
         seats=tuple(
-            (station, _use(seat, () if station == seat.station else needs_on(scenario, batch, equipment[station])))
+            (station, _use(seat, () if station == seat.station else needs_on(scenario, batch, {equipment[station]})))
             for station, seat in zip(stations, batch.seats, strict=True)
         ),
         hands=tuple(_hands(batch, run, end)),

@@ -272,6 +272,22 @@ class Item(Model):
     uses: Uses = Field(default={}, description="Components taken up at the first step, for one recipe.")
     steps: tuple[Entry, ...] = Field(min_length=1, description="Steps, waits and repeats, in order.")
 
+    @property
+    def all_steps(self) -> tuple[Step, ...]:
+        """Its steps without the waits, each once, those of repeats too."""
+        inner = (one for entry in self.steps for one in (entry.steps if isinstance(entry, Repeat) else (entry,)))
+        return tuple(one for one in inner if isinstance(one, Step))
+
+    def step_called(self, name: str) -> Step | None:
+        """The step of this name, None where there is none."""
+        return next((step for step in self.all_steps if step.name == name), None)
+
+    def takes_in(self, ingredient: str, step: str, *, first: bool) -> bool:
+        """Whether an ingredient goes in at a step; ``first`` is whether that is the item's first step."""
+        of_step = self.step_called(step)
+        own = of_step is not None and ingredient in of_step.ingredients
+        return own or (first and ingredient in self.ingredients)
+
 
 class Component(Item):
     """Something made in-house with its own recipe."""
@@ -346,6 +362,11 @@ class Scenario(Model):
     stock: tuple[Stock, ...] = Field((), description="What is made already.")
     goods: tuple[Goods, ...] = Field((), description="Ingredients that come after opening.")
     exam: Exam | None = Field(None, description="A practical exam; its menu takes the place of the orders.")
+
+    @property
+    def items(self) -> dict[str, Item]:
+        """Components, then products, by name; no two have the same."""
+        return {**self.components, **self.products}
 
     @model_validator(mode="before")
     @classmethod
