@@ -60,6 +60,7 @@ class Differences:
         gone: labels of batches that only it had.
         lifted: rules that what was waiting already cannot keep to any more.
         stock_left: stock of the plan before that is or will be too old.
+        in_stock: label and item of all stock that the second plan counts on.
     """
 
     finish: tuple[int, int]
@@ -73,6 +74,7 @@ class Differences:
     gone: tuple[str, ...]
     lifted: tuple[Lifted, ...]
     stock_left: tuple[StockLeft, ...] = ()
+    in_stock: tuple[tuple[str, str], ...] = ()
 
 
 def differences_of(before: Plan, after: Plan) -> Differences:
@@ -98,6 +100,7 @@ def differences_of(before: Plan, after: Plan) -> Differences:
         gone=tuple(label for label in old if label not in new),
         lifted=() if after.past is None else after.past.lifted,
         stock_left=tuple(_stock_left(before, after)),
+        in_stock=tuple((stock.label, stock.item) for stock in after.stock),
     )
 
 

@@ -177,6 +177,8 @@ class _Builder:
                 most, path = stocked.stand.most, stocked.stand.path
                 use_by = None if most is None else stocked.start + most
                 unit = production.recipe.item.makes.unit
+                if self.history is not None and stocked.start <= self.history.now:
+                    self.history.there.add(len(self.tasks))
                 self.tasks.append(Task(label, (Mode(0),), fixed_start=stocked.start))
                 self.meaning.append(StockTask(label, name, stocked.first, stocked.last, unit, use_by, path))
             self.stock[name] = tuple(range(first, len(self.tasks)))
@@ -365,8 +367,9 @@ class _Builder:
         one, other = chain[wait.position : wait.position + 2]
         if self.tasks[other].fixed_start is not None:
             return False
-        name = self.tasks[chain[0]].name
-        return self.history is None or one not in self.history.ended or self.history.keeps_room(name, wait)
+        if self.history is None or not (one in self.history.ended or one in self.history.there):
+            return True
+        return self.history.keeps_room(self.tasks[chain[0]].name, wait)
 
     def network(self, orders: tuple[OrderTasks, ...]) -> Network:
         """Put everything together."""

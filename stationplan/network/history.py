@@ -62,6 +62,7 @@ class History:
         now: minutes after opening.
         resources: the resources with what is over left out.
         ended: when the tasks that have begun end, minutes after opening; before 0 when they ended before it.
+        there: the stock that is there already.
         lifted: the rules that cannot be kept any more.
     """
 
@@ -71,6 +72,7 @@ class History:
         self.opens = int(scenario.shift.opens)
         self.now = max(0, so_far.now - self.opens)
         self.ended: dict[int, int] = {}
+        self.there: set[int] = set()
         self.lifted: list[Lifted] = []
         self._resources = resources
         self._stations: dict[str, int] = {}
@@ -242,7 +244,7 @@ class History:
         return (here,) if here is not None and here in pools else pools
 
     def keeps_room(self, label: str, wait: Lifted) -> bool:
-        """Whether a lot of a batch that has begun takes room where it waits; noted when it does not.
+        """Whether a lot of a batch that has begun, or of stock, takes room where it waits; noted when it does not.
 
         It is noted for all that share the room, also for those that take none more of it.
         """

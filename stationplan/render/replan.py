@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from stationplan.live.differences import Differences, Moved, OrderNow, StockLeft
 from stationplan.live.events import Recorded
@@ -46,7 +46,7 @@ def replan_lines(found: Differences, because: Sequence[Recorded], unmanned: Sequ
         _moved(found.moved),
         _others(found),
         "because: " + (_named([told(event.event) for event in because]) or "of the time that has passed"),
-        *_lifted(found.lifted),
+        *_lifted(found.lifted, dict(found.in_stock)),
         *(_left(stock) for stock in found.stock_left),
         *(_unmanned(work) for work in unmanned),
     ]
@@ -111,8 +111,8 @@ def _others(found: Differences) -> str:
     return "; ".join(told_of) or "people, stations and batches: as before"
 
 
-def _lifted(lifted: Sequence[Lifted]) -> Iterator[str]:
-    """What cannot be kept any more, and the choice that there is."""
+def _lifted(lifted: Sequence[Lifted], stock: Mapping[str, str]) -> Iterator[str]:
+    """What cannot be kept any more, and the choice that there is; with the items of stock by their labels."""
     said = {
         "most": "waits longer than its most",
         "place": "has no room where it should stand",
@@ -123,6 +123,9 @@ def _lifted(lifted: Sequence[Lifted]) -> Iterator[str]:
         takers.setdefault((rule.before, rule.rule), []).append("delivery" if rule.after is None else rule.after)
     for (before, which), after in takers.items():
         until = _named(list(dict.fromkeys(after)))
+        if before in stock:
+            yield f"! {stock[before]} in stock {said[which]} until {until}: find it another place, or use it in time."
+            continue
         yield (
             f"! What {before} gave {said[which]} until {until}. Look at it: if it is no good any more, record "
             f"failed {before}, and plan once more."

@@ -12,12 +12,14 @@ from stationplan.live.moment import moment_of
 from stationplan.live.record import add_event, add_plan, create, read
 from stationplan.live.recording import understood
 from stationplan.live.replanning import Proposal, proposal
+from stationplan.network import build
 from stationplan.plan.document import Plan
-from stationplan.plan.produce import Effort
+from stationplan.plan.produce import Effort, produce
 from stationplan.render.replan import replan_page
+from stationplan.scenario import from_plain
 
 from .conftest import DAY, MOMENT
-from .shifts import SHIFT, as_planned, batches, planned, total, went_on
+from .shifts import LITTLE, SHIFT, as_planned, batches, planned, total, went_on
 
 NO_SEARCH = Effort(effort=0)
 
@@ -138,3 +140,17 @@ def test_stock_that_nobody_has_to_use_by_a_time_is_never_an_alarm(shift: Shift) 
     shift.tell("stock 2 trays shell", 360)
     shift.accept(360)
     assert "in stock" not in shift.alarms(700)
+
+
+def test_stock_stands_elsewhere_where_its_place_is_out_of_use_before_it_can_be_taken_up(tmp_path: Path) -> None:
+    raw = with_stock(**{"in": "rack"})
+    shift = Shift(tmp_path / "rack.shift", produce(build(from_plain(raw)), raw, LITTLE))
+    shift.tell("out rack until +5", 362)
+    found = shift.replan(362)
+
+    assert found.replanned.plan.past is not None
+    assert {(rule.before, rule.rule) for rule in found.replanned.plan.past.lifted} == {("A0", "place")}
+    page = replan_page(found, width=150)
+    assert (
+        "! shell in stock has no room where it should stand until Ca1: find it another place, or use it in time" in page
+    )

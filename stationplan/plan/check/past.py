@@ -34,8 +34,9 @@ def check_past(case: Case) -> Iterator[Fault]:
             yield _fault(f"{told.label} had begun at {clock(told.start)}, but is not in the plan.", told.label)
         else:
             yield from _check_batch(past, told, found)
+    there = {stock.label for stock in case.plan.stock if stock.start <= past.now}
     for lifted in past.lifted:
-        if lifted.before not in case.began:
+        if lifted.before not in case.began and (lifted.before not in there or lifted.rule != "place"):
             sentence = f"{lifted.before} had not begun, so what comes from it has to keep to the recipe."
             yield _fault(sentence, lifted.before)
 

@@ -52,11 +52,18 @@ def check_waits(case: Case, lots: tuple[Lot, ...]) -> Iterator[Fault]:
 
 def _lifted(case: Case, lot: Lot) -> set[tuple[int, str]]:
     """The rules that need not be kept for what was waiting already when the plan was made, by the wait's position."""
-    if case.plan.past is None or lot.before.began is None:
+    if case.plan.past is None:
         return set()
     after = None if lot.after is None else lot.after.batch.label
     key = (lot.before.label, after)
-    return {(entry.position, entry.rule) for entry in case.plan.past.lifted if (entry.before, entry.after) == key}
+    lifted: set[tuple[int, str]] = {
+        (entry.position, entry.rule) for entry in case.plan.past.lifted if (entry.before, entry.after) == key
+    }
+    if lot.before.began is not None:
+        return lifted
+    # Stock that is there already may have to stand elsewhere; there is nothing else to be put up with.
+    there = isinstance(lot.before, Stocked) and lot.before.start <= case.now
+    return lifted & {(0, "place")} if there else set()
 
 
 def _check_gap(lot: Lot, lifted: set[tuple[int, str]]) -> Iterator[Fault]:
