@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from itertools import count
@@ -14,7 +15,7 @@ from stationplan.network.errors import BatchError
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stationplan.network.flow import Entry
+    from stationplan.network.flow import Entry, FlowLink
     from stationplan.network.production import Production
     from stationplan.network.so_far import Meant, Run, SoFar
 
@@ -47,7 +48,7 @@ def continued(production: Production, so_far: SoFar) -> Production:
     for entry in flow.steps:
         take(entry)
     for link in flow.links:
-        batches[link.after] = _in_step(batches[link.before], batches[link.after])
+        batches[link.after] = _in_step(production, link, batches[link.before], batches[link.after])
     ordered = {entry.index: batches[entry.index] for entry in flow.steps}
     found = replace(production, batches=ordered)
     given = found.given(flow.outlet)
@@ -63,26 +64,49 @@ def _to_give(production: Production, so_far: SoFar) -> Fraction:
     return production.least if given >= production.least else production.made
 
 
-def _in_step(before: tuple[Range, ...], after: tuple[Range, ...]) -> tuple[Range, ...]:
-    """The batches of a step in such an order that each goes on with a whole one of the step before, if they allow that.
+def _in_step(
+    production: Production, link: FlowLink, before: tuple[Range, ...], after: tuple[Range, ...]
+) -> tuple[Range, ...]:
+    """The batches of a step so that each goes on with a whole one of the step before, if that can be.
 
     Whoever begins with a smaller batch than the first, or loses one, would else mix what belongs apart, and a short
-    wait could not be kept any more. Where there is a choice, a batch goes on with the one of its number.
+    wait could not be kept any more. They come in another order or, where the wait has a most, in other sizes. Where
+    there is a choice, a batch goes on with the one of its number.
     """
-    ordered = [batch for batch in after if batch.begun is not None]
+    begun = [batch for batch in after if batch.begun is not None]
     rest = [batch for batch in after if batch.begun is None]
-    taken = ordered[-1].last if ordered else Fraction(0)
-    reached = Fraction(0)
+    taken = begun[-1].last if begun else Fraction(0)
+    whole: list[tuple[int, Fraction]] = []
+    reached, total = Fraction(0), after[-1].last if after else Fraction(0)
     for source in before:
         reached += 0 if source.begun is not None and source.begun.lost else source.size
-        if rest and reached > taken:
-            alike = [batch for batch in rest if batch.size == reached - taken]
-            if not alike:
-                return after
-            ordered.append(min(alike, key=lambda batch: batch.number != source.number))
+        if taken < min(reached, total):
+            whole.append((source.number, min(reached, total) - taken))
+            taken = min(reached, total)
+    if Counter(size for _, size in whole) == Counter(batch.size for batch in rest):
+        ordered = []
+        for number, size in whole:
+            alike = (batch for batch in rest if batch.size == size)
+            ordered.append(min(alike, key=lambda batch: batch.number != number))
             rest.remove(ordered[-1])
-            taken = reached
-    return tuple(_ranges((batch.number, batch.size, batch.begun) for batch in (*ordered, *rest)))
+        sizes = [(batch.number, batch.size) for batch in ordered]
+    elif any(stand.most is not None for stand in link.stands) and _workable(production, link.after, whole, rest):
+        known = {batch.number for batch in begun}
+        free = (number for number in count(1) if number not in known)
+        sizes = [(next(free), size) for _, size in whole]
+    else:
+        return after
+    return tuple(_ranges([*((b.number, b.size, b.begun) for b in begun), *((*entry, None) for entry in sizes)]))
+
+
+def _workable(production: Production, step: int, wanted: list[tuple[int, Fraction]], rest: list[Range]) -> bool:
+    """Whether a step can be done in batches of some sizes: as even as any, and none larger than those it has."""
+    recipe, sizes = production.recipe, [size for _, size in wanted]
+    if not rest or not sizes or max(sizes) > max(batch.size for batch in rest):
+        return False
+    even = max(sizes) - min(sizes) <= (1 if recipe.counted else 0)
+    entry = recipe.flow.entries[step]
+    return even and all(least_workable(recipe, entry, size) <= size for size in sizes)
 
 
 def _batches(production: Production, entry: Entry, wanted: Fraction, so_far: SoFar) -> tuple[Range, ...]:

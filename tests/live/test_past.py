@@ -124,6 +124,20 @@ def test_what_is_made_again_of_a_lost_batch_is_not_mixed_with_others() -> None:
     ]
 
 
+def test_what_must_go_on_soon_is_split_like_what_was_begun() -> None:
+    raw = with_orders({"product": "tart", "quantity": 5})
+    raw["components"]["shell"]["steps"].insert(1, {"wait": "rest", "at_least": "0 min", "at_most": "5 min"})
+    raw["kitchen"]["equipment"][0]["starts_at"] = "180 C"
+    plan = produce(build(from_plain(raw)), raw, LITTLE)
+    more = {**raw, "orders": [{"product": "tart", "quantity": 8}]}
+    again = went_on(plan, {"Aa3": Recorded("Aa3", 360, None, 366, "running")}, 362, more)
+
+    def spans(step: str) -> list[tuple[str, str]]:
+        return sorted((batch.first, batch.last) for batch in again.batches if batch.step == step)
+
+    assert spans("line") == spans("bake") == [("0", "1"), ("1", "3"), ("3", "5"), ("5", "7"), ("7", "8")]
+
+
 def test_whoever_begins_a_batch_this_very_minute_goes_on_with_it() -> None:
     plan = planned()
     batch = batches(plan)["Aa1"]
