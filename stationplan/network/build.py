@@ -367,9 +367,7 @@ class _Builder:
         one, other = chain[wait.position : wait.position + 2]
         if self.tasks[other].fixed_start is not None:
             return False
-        if self.history is None or not (one in self.history.ended or one in self.history.there):
-            return True
-        return self.history.keeps_room(self.tasks[chain[0]].name, wait)
+        return self.history is None or self.history.keeps_room(one, self.tasks[chain[0]].name, wait)
 
     def network(self, orders: tuple[OrderTasks, ...]) -> Network:
         """Put everything together."""

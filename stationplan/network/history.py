@@ -243,12 +243,13 @@ class History:
         here = self._stations.get(stood.station or "")
         return (here,) if here is not None and here in pools else pools
 
-    def keeps_room(self, label: str, wait: Lifted) -> bool:
-        """Whether a lot of a batch that has begun, or of stock, takes room where it waits; noted when it does not.
+    def keeps_room(self, task: int, label: str, wait: Lifted) -> bool:
+        """Whether a lot takes room where it waits after a task; noted when it does not, as what is there may have to.
 
         It is noted for all that share the room, also for those that take none more of it.
         """
-        lifted = (label, wait.position) in self.so_far.lift_places
+        there = task in self.ended or task in self.there
+        lifted = there and (label, wait.position) in self.so_far.lift_places
         if lifted:
             self.lifted.append(wait)
         return not lifted
