@@ -10,7 +10,10 @@ from stationplan.live.errors import EventError
 from stationplan.live.moment import reasons_of
 from stationplan.live.replan import WORTH_A_CHANGE, Replanned, replan
 from stationplan.live.wording import unit_name
+from stationplan.network.errors import NetworkError
+from stationplan.plan.errors import ImpossibleError
 from stationplan.plan.so_far import so_far_of
+from stationplan.plan.why import Against
 from stationplan.scenario.units import format_clock
 
 if TYPE_CHECKING:
@@ -20,7 +23,6 @@ if TYPE_CHECKING:
     from stationplan.live.record import Log
     from stationplan.live.state import ShiftState
     from stationplan.plan.document import Plan
-    from stationplan.plan.errors import ImpossibleError
     from stationplan.plan.produce import Effort
 
 
@@ -113,7 +115,12 @@ def proposal(
             )
     scenario = expressed(log.first.scenario, state, now)
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
-    found = replan(log.plan, effective(log.first.scenario, state, now), so_far, limits, worth=worth, on_first=on_first)
+    raw = effective(log.first.scenario, state, now)
+    try:
+        found = replan(log.plan, raw, so_far, limits, worth=worth, on_first=on_first)
+    except NetworkError as error:
+        # More is ordered, or something else is there, than this kitchen and these recipes were for.
+        raise ImpossibleError((Against(str(error), error.path),)) from error
     return Proposal(found, reasons_of(log), log.last, unmanned_in(found.plan, state, now))
 
 

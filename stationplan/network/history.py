@@ -121,7 +121,7 @@ class History:
                     gap = 0 if since else chamber.changeovers.get((load.state, state), 0)
                     first[state] = max(first[state], load.end + gap)
         if group.kind == "mixer":
-            last = max(loads, key=lambda load: load.end, default=None)
+            last = max(loads, key=lambda load: (load.end, load.label), default=None)
             group = replace(group, left=None if last is None else (last.state, last.end))
         else:
             at = self.so_far.ovens.get(chamber.name, group.cold) if not inside else inside[-1].seat.setting
@@ -143,7 +143,7 @@ class History:
             for name, seat in run.seats
             if name == station
         ]
-        return sorted(loads, key=lambda load: (load.start, load.label))
+        return sorted(loads, key=lambda load: (load.start, load.end, load.label))
 
     def task(self, run: Run, step: Step) -> Fixed:
         """A batch that has begun.

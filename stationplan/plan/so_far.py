@@ -201,8 +201,10 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
         if station.name in told and plan.past is not None:
             oven = told[station.name]
             at, since = Setting(Fraction(oven.celsius), oven.setting), plan.past.now
-        loads = [(run.start, run.end, use) for run in runs for name, use in run.seats if name == station.name]
-        for _, end, use in sorted(loads, key=lambda load: load[:2]):
+        loads = [
+            (run.start, run.end, run.label, use) for run in runs for name, use in run.seats if name == station.name
+        ]
+        for _, end, _, use in sorted(loads, key=lambda load: load[:3]):
             at, since = use.setting or at, end
         for moment in sorted([*mornings, *_back(plan, station, equipment[station.equipment], scenario.shift)]):
             if since <= moment <= now:

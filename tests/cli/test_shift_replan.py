@@ -91,6 +91,31 @@ def test_what_is_left_and_cannot_be_done_ends_with_its_reasons(run: Run, shift: 
     assert read(shift).proposed is None
 
 
+FROZEN = """
+name: frozen slabs
+shift: {opens: "06:00", closes: "14:00"}
+kitchen:
+  people: [{name: Ines}]
+  equipment: [{name: blast freezer, kind: freezer, holds: 9 trays}]
+products:
+  slab:
+    makes: 1 tray
+    steps: [{name: spread, takes: 2 min per tray}, {wait: freeze, at_least: 60 min, in: freezer}]
+orders: [{product: slab, quantity: 4}]
+"""
+
+
+def test_more_than_its_place_holds_is_told_of_where_an_order_grows(run: Run, tmp_path: Path) -> None:
+    shift, plan = tmp_path / "frozen.shift", tmp_path / "frozen.json"
+    (tmp_path / "frozen.yaml").write_text(FROZEN)
+    assert run("plan", tmp_path / "frozen.yaml", "--effort", "1", "--out", plan).exit_code == 0
+    assert run("shift", "start", plan, "--file", shift, "--date", "2026-11-26").exit_code == 0
+    assert run("shift", "record", shift, "order", "change", "1", "10", "--now", "06:00").exit_code == 0
+    result = run("shift", "replan", shift, "--now", "06:00", "--effort", "1")
+    assert result.exit_code == 3
+    assert "10 trays of slab at once takes 10 trays, and the freezer holds 9 trays" in unwrapped(result.stderr)
+
+
 def test_nothing_is_planned_around_a_batch_in_equipment_that_is_out_of_use(run: Run, shift: Path) -> None:
     run("shift", "record", shift, "out", "mixer", "--now", "06:03")
     result = run("shift", "replan", shift, "--now", "06:03", "--effort", "1")

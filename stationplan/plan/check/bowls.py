@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
 
 from stationplan.plan.check.case import Case
 from stationplan.plan.check.fault import Fault, FaultKind, clock
@@ -45,9 +44,11 @@ def bowl_turnovers(case: Case) -> Iterator[Turnover]:
     """Every wash between two batches that follow one another in a bowl."""
     for station, equipment in _bowls(case):
         loads = loads_of(case, station)
-        for (_, used), (batch, wanted) in pairwise(loads):
-            if batch.label in case.began:
+        for place, (batch, wanted) in enumerate(loads):
+            if batch.label in case.began or not place:
                 continue
+            # Where two batches were recorded in one bowl at once, the one that ended last left it as it is.
+            _, used = max(loads[:place], key=lambda load: (load[1].end, load[0].label))
             before, after = used.holding or "", wanted.holding or ""
             minutes = wash_minutes(equipment, before, after)
             if minutes:

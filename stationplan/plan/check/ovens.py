@@ -60,7 +60,7 @@ def state_of(seat: Seat) -> State:
 def loads_of(case: Case, station: Station) -> list[tuple[Batch, Seat]]:
     """Everything that goes into one station, by start."""
     loads = [(batch, seat) for batch in case.plan.batches for seat in batch.seats if seat.station == station.name]
-    return sorted(loads, key=lambda load: (load[1].start, load[1].end, load[0].number))
+    return sorted(loads, key=lambda load: (load[1].start, load[1].end, load[0].label))
 
 
 def chambers(case: Case) -> Iterator[tuple[Station, Equipment]]:
