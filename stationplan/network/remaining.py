@@ -100,9 +100,9 @@ def _in_step(
 
 
 def _workable(production: Production, step: int, wanted: list[tuple[int, Fraction]], rest: list[Range]) -> bool:
-    """Whether a step can be done in batches of some sizes: as even as any, and none larger than those it has."""
+    """Whether a step can be done in batches of some sizes: as even as any, no more than it has, and none larger."""
     recipe, sizes = production.recipe, [size for _, size in wanted]
-    if not rest or not sizes or max(sizes) > max(batch.size for batch in rest):
+    if not rest or not 0 < len(sizes) <= len(rest) or max(sizes) > max(batch.size for batch in rest):
         return False
     even = max(sizes) - min(sizes) <= (1 if recipe.counted else 0)
     entry = recipe.flow.entries[step]
@@ -125,7 +125,8 @@ def _batches(production: Production, entry: Entry, wanted: Fraction, so_far: SoF
     else:
         taken = {run.number for run in begun}
         free = (number for number in count(1) if number not in taken)
-        rest = zip(free, _split_anew(production, entry, total - used), strict=False)
+        sizes = _as_far_as_meant(_split_anew(production, entry, total - used), meant, taken)
+        rest = zip(free, sizes, strict=False)
     return tuple(_ranges([*((run.number, run.size, run) for run in begun), *((*batch, None) for batch in rest)]))
 
 
@@ -133,6 +134,19 @@ def _as_meant(meant: tuple[Meant, ...], begun: tuple[Run, ...], total: Fraction)
     """Whether the plan so far makes that much in its batches, those that have begun among them."""
     sizes = {batch.number: batch.size for batch in meant}
     return sum(sizes.values()) == total and all(sizes.get(run.number) == run.size for run in begun)
+
+
+def _as_far_as_meant(sizes: list[Fraction], meant: tuple[Meant, ...], begun: set[int]) -> list[Fraction]:
+    """Sizes in such an order that batches have the one they were to have: what waits for them need not wait for more."""
+    left, first = list(sizes), []
+    for batch in meant:
+        if batch.number in begun:
+            continue
+        if batch.size not in left:
+            break
+        left.remove(batch.size)
+        first.append(batch.size)
+    return [*first, *left]
 
 
 def _split_anew(production: Production, entry: Entry, rest: Fraction) -> list[Fraction]:
