@@ -261,14 +261,22 @@ class SerialGenerator:
         return best, best_key[2]
 
     def _may_stand_until(self, task: int, start: int) -> bool:
-        """Whether what stands until a task has room until a start that is later than expected."""
+        """Whether all that stands until a task has room together until a start that is later than expected."""
+        longer: list[tuple[int, int, int]] = []
+        fits = True
         for index in self._holds_to[task]:
-            if index in self._kept and self._kept[index][2] < start:
-                resource, _, until = self._kept[index]
-                amount = self._problem.holds[index].amount
-                if amount and self._tables[resource].earliest(until, start - until, amount, None) > until:
-                    return False
-        return True
+            amount = self._problem.holds[index].amount
+            if not amount or index not in self._kept or self._kept[index][2] >= start:
+                continue
+            resource, _, until = self._kept[index]
+            fits = self._tables[resource].earliest(until, start - until, amount, None) <= until
+            if not fits:
+                break
+            self._keep(resource, until, start, amount)
+            longer.append((resource, until, amount))
+        for resource, until, amount in longer:
+            self._keep(resource, until, start, -amount)
+        return fits
 
     def _stay_end(self, hold: int, begin: int) -> int:
         after = self._problem.holds[hold].after

@@ -2,66 +2,30 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from dataclasses import dataclass, replace
-from fractions import Fraction
-from itertools import pairwise
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from stationplan.engine.assessing import assessed, with_schedule
 from stationplan.engine.infeasible import contradiction
-from stationplan.engine.justify import quick_schedule
-from stationplan.engine.pushing import push
-from stationplan.engine.result import Conflict
 from stationplan.engine.verify import evaluate
-from stationplan.engine.windows import find_windows
 from stationplan.live.differences import Differences, differences_of
+from stationplan.live.pushed import Pushed, pushed_right
 from stationplan.live.wishes import wishes_of
-from stationplan.network import Network, build
-from stationplan.network.network import StockTask
+from stationplan.network import build
 from stationplan.plan.errors import ImpossibleError, NothingFoundError
-from stationplan.plan.past import lifted_in
 from stationplan.plan.produce import Effort, search, share_of, stopped_as_given, write_down
-from stationplan.plan.timeline import Timeline
-from stationplan.plan.why import reasons_against
 from stationplan.scenario.models import Scenario
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from stationplan.engine.problem import Assignment, Problem, Schedule
-    from stationplan.network.network import Lot
-    from stationplan.network.so_far import SoFar, WaitKey
+    from stationplan.network.so_far import SoFar
     from stationplan.plan.document import Plan
 
 WORTH_A_CHANGE = 5
 """Minutes that another plan must finish earlier for anybody to have to learn it."""
-MOST_LIFTINGS = 1
-"""How often rules are lifted for what finds no room before they are lifted for all that is waiting."""
 SHARE_TO_KEEP = 0.3
 """The share of the budget for moving batches back to where they were to be."""
-
-
-@dataclass(frozen=True)
-class _Pushed:
-    """The plan in force pushed right, or else what a few quick attempts have found.
-
-    Attributes:
-        network: what is left, without the rules that had to be lifted for it.
-        schedule: None when nothing was found.
-        wished: where the plan in force has the tasks.
-        stricter: what has happened, with fewer rules lifted than in the network, or more stock counted on; the fewest
-            first.
-        stuck: the tasks that found no room when it did not go.
-        kept: whether the schedule is the plan in force pushed right.
-    """
-
-    network: Network
-    schedule: Schedule | None
-    wished: dict[int, Assignment]
-    stricter: tuple[SoFar, ...] = ()
-    stuck: frozenset[int] = frozenset()
-    kept: bool = True
 
 
 @dataclass(frozen=True)
@@ -117,14 +81,21 @@ def replan(
         CheckFailedError: the plan contradicts its scenario: an error of this package.
     """
     scenario = Scenario.model_validate(raw)
-    pushed = _pushed(plan, scenario, so_far)
+    pushed = pushed_right(plan, scenario, so_far)
     before = None
     if pushed.schedule is not None:
         network = pushed.network
         before = write_down(network, assessed(network.problem, pushed.schedule), raw, limits.seed)
         if on_first is not None:
             on_first(before, pushed.kept)
-    after = before if _nothing(limits) else _searched(pushed, plan, scenario, raw, limits, worth) or before
+    after = before
+    if not _nothing(limits):
+        try:
+            after = _searched(pushed, plan, scenario, raw, limits, worth) or before
+        except NothingFoundError:
+            # Whoever interrupts the search has the first plan.
+            if before is None:
+                raise
     if after is None:
         raise NothingFoundError(interrupted=False)
     return Replanned(after, before if pushed.kept else None, differences_of(plan, after))
@@ -134,119 +105,8 @@ def _nothing(limits: Effort) -> bool:
     return 0 in (limits.effort, limits.time_limit)
 
 
-def _pushed(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
-    """The plan in force pushed right in the network of what is left.
-
-    Where there is no other way, stock is left over that cannot be used in time.
-    """
-    counting = so_far
-    while True:
-        found = _lifted(plan, scenario, counting)
-        counted = {} if found.schedule is not None else _usable(found.network, found.stuck)
-        if not counted:
-            break
-        counting = replace(counting, counted={**counting.counted, **counted})
-    if found.schedule is None:
-        conflict = contradiction(found.network.problem)
-        if conflict is not None:
-            raise ImpossibleError(reasons_against(found.network, (conflict,)))
-    return found if counting is so_far else replace(found, stricter=(so_far, *found.stricter))
-
-
-def _lifted(plan: Plan, scenario: Scenario, so_far: SoFar) -> _Pushed:
-    """The plan in force pushed right.
-
-    Rules for what is waiting already are lifted only where there is no other way, first for what finds no room, then
-    for all of it, and for where it stands at last: what has happened cannot be undone.
-    """
-    lifting, tried, liftings = so_far, 0, [so_far]
-    while True:
-        network = build(scenario, plan.durations, lifting)
-        wished, places = wishes_of(network, plan)
-        found = push(network.problem, wished, places)
-        schedule = found.schedule or _quick(network.problem)
-        if schedule is not None:
-            if lifting is not so_far:
-                # What is kept to now has to be kept to by what the search finds.
-                broken = lifted_in(Timeline(network, schedule))
-                lift = frozenset(
-                    (rule.before, rule.after, rule.position if rule.rule == "most" else None)
-                    for rule in broken
-                    if rule.rule != "place"
-                )
-                network = build(scenario, plan.durations, replace(lifting, lift=lift, lift_waits=False))
-            stricter = (so_far,) if lifting is not so_far else ()
-            return _Pushed(network, schedule, wished, stricter, kept=found.schedule is not None)
-        tried += 1
-        more = _waits_into(network, found.stuck) - lifting.lift if tried <= MOST_LIFTINGS else frozenset()
-        if more:
-            lifting = replace(lifting, lift=lifting.lift | more)
-        elif not lifting.lift_waits:
-            lifting = replace(lifting, lift_waits=True)
-            liftings.append(lifting)
-        elif anywhere := next((these for these in _standing(network) if not these <= lifting.lift_places), None):
-            lifting = replace(lifting, lift_places=lifting.lift_places | anywhere)
-        else:
-            return _Pushed(network, None, wished, tuple(liftings), found.stuck)
-
-
-def _standing(network: Network) -> tuple[frozenset[tuple[str, int]], ...]:
-    """Waits of what has begun in places: first those in places that are out of use at some time, then all of them."""
-    places = {
-        (network.tasks[lot.before].label, position): network.problem.holds[hold].resources
-        for lot in network.lots
-        for position, hold in enumerate(lot.holds)
-        if hold is not None and network.problem.tasks[lot.before].fixed_start is not None
-    }
-    shut = (wait for wait, pools in places.items() if all(network.problem.resources[pool].closures for pool in pools))
-    return frozenset(shut), frozenset(places)
-
-
-def _quick(problem: Problem) -> Schedule | None:
-    windows = find_windows(problem)
-    return None if isinstance(windows, Conflict) else quick_schedule(problem, windows)
-
-
-def _usable(network: Network, stuck: frozenset[int]) -> dict[int, Fraction]:
-    """How much to count on of stock with a use-by, if not all of it can be used: what goes to the first of its takers.
-
-    That is half of those to come, so that little is wasted and few attempts are needed. Where no task that found no
-    room takes any up, all such stock may be what hinders. By place in the scenario.
-    """
-    taken: dict[int, list[Lot]] = defaultdict(list)
-    for lot in network.lots:
-        stock = network.tasks[lot.before]
-        if isinstance(stock, StockTask) and stock.use_by is not None:
-            taken[int(stock.path[1])].append(lot)
-    to_come = {
-        place: [lot for lot in lots if lot.after is None or network.problem.tasks[lot.after].fixed_start is None]
-        for place, lots in taken.items()
-    }
-    hindering = [place for place, lots in to_come.items() if any(lot.after in stuck for lot in lots)]
-    counted = {}
-    for place in hindering or [place for place, lots in to_come.items() if lots]:
-        begun = len(taken[place]) - len(to_come[place])
-        kept = taken[place][: begun + len(to_come[place]) // 2]
-        counted[place] = sum((lot.size for lot in kept), Fraction(0))
-    return counted
-
-
-def _waits_into(network: Network, tasks: frozenset[int]) -> frozenset[WaitKey]:
-    """The waits of what has begun that end with one of some tasks."""
-    found = set()
-    for lot in network.lots:
-        ends: list[tuple[int | None, int, int]] = [(place, *pair) for place, pair in enumerate(pairwise(lot.tasks))]
-        if lot.shelf_life is not None:
-            ends.append((None, lot.tasks[0], lot.tasks[-1]))
-        for position, before, after in ends:
-            if after in tasks and network.problem.tasks[before].fixed_start is not None:
-                user = None if lot.after is None else network.tasks[lot.after].label
-                found.add((network.tasks[lot.before].label, user, position))
-    return frozenset(found)
-
-
 def _searched(
-    pushed: _Pushed, plan: Plan, scenario: Scenario, raw: dict[str, Any], limits: Effort, worth: int
+    pushed: Pushed, plan: Plan, scenario: Scenario, raw: dict[str, Any], limits: Effort, worth: int
 ) -> Plan | None:
     """A plan that is worth the change from the pushed one, None when the search finds none.
 
@@ -254,11 +114,11 @@ def _searched(
     """
     rest = limits
     for lifting in pushed.stricter:
-        rest = share_of(rest, 0.5)
         network = build(scenario, plan.durations, lifting)
         if contradiction(network.problem) is None:
+            rest = share_of(rest, 0.5)
             try:
-                return _found(_Pushed(network, None, wishes_of(network, plan)[0]), raw, rest, limits, worth)
+                return _found(Pushed(network, None, wishes_of(network, plan)[0]), raw, rest, limits, worth)
             except NothingFoundError as error:
                 if error.interrupted:
                     raise
@@ -267,7 +127,7 @@ def _searched(
     return _found(pushed, raw, rest, limits, worth)
 
 
-def _found(pushed: _Pushed, raw: dict[str, Any], limits: Effort, given: Effort, worth: int) -> Plan | None:
+def _found(pushed: Pushed, raw: dict[str, Any], limits: Effort, given: Effort, worth: int) -> Plan | None:
     """What the search finds in one network, None where that is not worth the change from the pushed plan.
 
     It has some limits of those that were given, which are what the plan says ended it.

@@ -221,7 +221,7 @@ class History:
         # A move of the past came when it did; how long that took still counts.
         end, least, most = self.ended[link.before], link.least, None if link.after in self.ended else link.most
         if most is not None and (end + most < self.now or self.so_far.lift_waits or key in self.so_far.lift):
-            self.lifted.append(wait)
+            self.lifted.append(replace(wait, most=most))
             most = None
         # The problem begins at opening, even if the task has ended before.
         early = min(0, end)

@@ -181,13 +181,14 @@ class Lot:
 class Lifted:
     """A rule for what already waits that cannot be kept.
 
-    The wait at ``position`` of a lot goes on too long, there is no room for it where it should stand, or it does not
-    keep that long at all.
+    The wait at ``position`` of a lot goes on longer than ``most`` minutes, there is no room for it where it should
+    stand, or it does not keep that long at all.
     """
 
     lot: int
     position: int
     rule: Literal["most", "place", "shelf life"]
+    most: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

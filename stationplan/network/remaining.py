@@ -83,29 +83,34 @@ def _in_step(
         if taken < min(reached, total):
             whole.append((source.number, min(reached, total) - taken))
             taken = min(reached, total)
-    if Counter(size for _, size in whole) == Counter(batch.size for batch in rest):
-        ordered = []
-        for number, size in whole:
-            alike = (batch for batch in rest if batch.size == size)
-            ordered.append(min(alike, key=lambda batch: batch.number != number))
-            rest.remove(ordered[-1])
-        sizes = [(batch.number, batch.size) for batch in ordered]
-    elif any(stand.most is not None for stand in link.stands) and _workable(production, link.after, whole, rest):
+    left = [(batch.number, batch.size) for batch in rest]
+    if Counter(size for _, size in whole) != Counter(size for _, size in left):
+        if all(stand.most is None for stand in link.stands) or not _workable(production, link, whole, rest):
+            return after
         known = {batch.number for batch in begun}
         free = (number for number in count(1) if number not in known)
-        sizes = [(next(free), size) for _, size in whole]
-    else:
-        return after
-    return tuple(_ranges([*((b.number, b.size, b.begun) for b in begun), *((*entry, None) for entry in sizes)]))
+        left = [(next(free), size) for _, size in whole]
+    ordered = []
+    for number, size in whole:
+        alike = [entry for entry in left if entry[1] == size]
+        ordered.append(min(alike, key=lambda entry: entry[0] != number))
+        left.remove(ordered[-1])
+    return tuple(_ranges([*((b.number, b.size, b.begun) for b in begun), *((*entry, None) for entry in ordered)]))
 
 
-def _workable(production: Production, step: int, wanted: list[tuple[int, Fraction]], rest: list[Range]) -> bool:
-    """Whether a step can be done in batches of some sizes: as even as any, no more than it has, and none larger."""
+def _workable(production: Production, link: FlowLink, wanted: list[tuple[int, Fraction]], rest: list[Range]) -> bool:
+    """Whether a step can be done in batches of some sizes: as even as any, and none larger than those it has.
+
+    There may be more of them only where what comes first cannot wait for what comes next.
+    """
     recipe, sizes = production.recipe, [size for _, size in wanted]
-    if not rest or not 0 < len(sizes) <= len(rest) or max(sizes) > max(batch.size for batch in rest):
+    if not rest or not sizes or max(sizes) > max(batch.size for batch in rest):
+        return False
+    before, entry = recipe.flow.entries[link.before], recipe.flow.entries[link.after]
+    mosts = [stand.most for stand in link.stands if stand.most is not None]
+    if len(sizes) > len(rest) and min(mosts) >= recipe.shortest_minutes(before, min(sizes)):
         return False
     even = max(sizes) - min(sizes) <= (1 if recipe.counted else 0)
-    entry = recipe.flow.entries[step]
     return even and all(least_workable(recipe, entry, size) <= size for size in sizes)
 
 
@@ -137,7 +142,7 @@ def _as_meant(meant: tuple[Meant, ...], begun: tuple[Run, ...], total: Fraction)
 
 
 def _as_far_as_meant(sizes: list[Fraction], meant: tuple[Meant, ...], begun: set[int]) -> list[Fraction]:
-    """Sizes in such an order that batches have the one they were to have: what waits for them need not wait for more."""
+    """Sizes in such an order that batches have those they were to have: what waits for one need not wait for more."""
     left, first = list(sizes), []
     for batch in meant:
         if batch.number in begun:

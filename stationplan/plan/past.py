@@ -31,7 +31,7 @@ def past_of(timeline: Timeline) -> Past | None:
         now=so_far.now,
         began=tuple(_began(run, so_far.now) for run in runs),
         ovens=tuple(OvenAt(station=name, celsius=str(at.celsius), setting=at.mode) for name, at in ovens),
-        lifted=tuple(lifted_in(timeline)),
+        lifted=tuple(rule for rule, _, _ in given_up(timeline)),
         left_over=tuple(
             LeftOver(stock=place + 1, counted=str(counted)) for place, counted in sorted(so_far.counted.items())
         ),
@@ -50,18 +50,23 @@ def _began(run: Run, now: int) -> Began:
     )
 
 
-def lifted_in(timeline: Timeline) -> Iterator[Lifted]:
+def given_up(timeline: Timeline) -> Iterator[tuple[Lifted, int | None, int]]:
     """The rules that were given up and that a schedule does not keep even so.
 
     Args:
         timeline: the network and a schedule.
+
+    Yields:
+        Each, with the most minutes that the wait should have taken, None where it is a place that is missing, and when
+        it began, minutes after opening.
     """
     network = timeline.network
     for lifted in network.lifted:
         lot = network.lots[lifted.lot]
-        most = lot.stands[lifted.position].most if lifted.rule == "most" else None
-        waits = timeline.start(lot.tasks[lifted.position + 1]) - timeline.end(lot.tasks[lifted.position])
-        if lifted.rule != "most" or (most is not None and waits > most):
+        first, last = (lifted.position, lifted.position + 1) if lifted.rule == "most" else (0, -1)
+        waits = timeline.start(lot.tasks[last]) - timeline.end(lot.tasks[first])
+        if lifted.most is None or waits > lifted.most:
             after = None if lot.after is None else network.tasks[lot.after].label
             before = network.tasks[lot.before].label
-            yield Lifted(before=before, after=after, position=lifted.position, rule=lifted.rule)
+            rule = Lifted(before=before, after=after, position=lifted.position, rule=lifted.rule)
+            yield rule, lifted.most, timeline.end(lot.tasks[first])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from copy import deepcopy
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -136,6 +137,22 @@ def test_what_must_go_on_soon_is_split_like_what_was_begun() -> None:
         return sorted((batch.first, batch.last) for batch in again.batches if batch.step == step)
 
     assert spans("line") == spans("bake") == [("0", "1"), ("1", "3"), ("3", "5"), ("5", "7"), ("7", "8")]
+
+
+def test_a_batch_has_the_size_that_it_was_to_have_where_another_is_made_once_more() -> None:
+    raw = with_orders({"product": "tart", "quantity": 5})
+    plan = produce(build(from_plain(raw)), raw, LITTLE)
+    lost = batches(plan)["Aa1"]
+    again = went_on(plan, {"Aa1": Recorded("Aa1", 360, None, 366, "running")}, 362, raw)
+    assert sizes(again, "Aa") == sizes(plan, "Aa")
+    failed_then = went_on(plan, {"Aa1": Recorded("Aa1", lost.start, lost.end, lost.end, "lost")}, lost.end, raw)
+    found = sizes(failed_then, "Aa")
+    assert {label: found[label] for label in sizes(plan, "Aa")} == sizes(plan, "Aa")
+    assert sum(found.values()) == 5 + sizes(plan, "Aa")["Aa1"]
+
+
+def sizes(plan: Plan, stage: str) -> dict[str, Fraction]:
+    return {b.label: Fraction(b.last) - Fraction(b.first) for b in plan.batches if b.label.startswith(stage)}
 
 
 def test_whoever_begins_a_batch_this_very_minute_goes_on_with_it() -> None:

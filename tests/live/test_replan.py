@@ -11,7 +11,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from stationplan.engine.pushing import Pushed, push
-from stationplan.live import replan as replanning
+from stationplan.live import pushed
+from stationplan.live import replan as replan_module
 from stationplan.live.replan import Replanned, replan
 from stationplan.network import build
 from stationplan.network.errors import NetworkError
@@ -19,7 +20,7 @@ from stationplan.plan.check import check_plan
 from stationplan.plan.document import Plan
 from stationplan.plan.errors import ImpossibleError, NothingFoundError
 from stationplan.plan.produce import Effort, produce
-from stationplan.plan.so_far import so_far_of
+from stationplan.plan.so_far import Recorded, so_far_of
 from stationplan.scenario import from_plain
 
 from .shifts import SHIFT, as_planned, batches, failed, planned
@@ -198,7 +199,7 @@ def test_what_cannot_be_done_any_more_is_told_from_now_on() -> None:
 
 
 def test_no_rule_is_given_up_where_only_pushing_finds_no_way(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(replanning, "push", lambda *_: Pushed(None))
+    monkeypatch.setattr(pushed, "push", lambda *_: Pushed(None))
     now = batches(planned())["Ab2"].start + 1
     found = replanned(as_planned(planned(), now), now)
     assert found.pushed is None
@@ -212,8 +213,8 @@ def test_a_plan_that_keeps_to_every_rule_takes_the_place_of_one_that_does_not(mo
         tries.append(arguments)
         return Pushed(None) if len(tries) < 3 else push(*arguments)
 
-    monkeypatch.setattr(replanning, "push", only_at_last)
-    monkeypatch.setattr(replanning, "quick_schedule", lambda *_: None)
+    monkeypatch.setattr(pushed, "push", only_at_last)
+    monkeypatch.setattr(pushed, "quick_schedule", lambda *_: None)
     now = batches(planned())["Ab2"].end + 1
     found = replanned(as_planned(planned(), now), now, worth=1000)
     assert found.pushed is not None
@@ -223,7 +224,7 @@ def test_a_plan_that_keeps_to_every_rule_takes_the_place_of_one_that_does_not(mo
 
 
 def test_batches_are_placed_in_another_order_before_a_rule_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(replanning, "push", lambda *_: Pushed(None))
+    monkeypatch.setattr(pushed, "push", lambda *_: Pushed(None))
     now = batches(planned())["Ab2"].start + 1
     first: list[tuple[Plan, bool]] = []
     so_far = so_far_of(planned(), as_planned(planned(), now).values(), now)
@@ -248,3 +249,53 @@ def test_only_what_stands_in_a_place_that_is_out_of_use_has_no_room_any_more() -
     found = replanned(as_planned(plan, now), now, raw=raw, plan=plan, limits=NO_SEARCH)
     assert {(rule.before, rule.position) for rule in found.differences.lifted} == {(stay.before, 0) for stay in in_rack}
     assert in_rack
+
+
+def creams() -> dict[str, Any]:
+    """Three who each fill a tart with a cream of their own that keeps for an hour; one of them shapes a bun as well."""
+    people, components, products = [], {}, {}
+    for name in ("Ines", "Odo", "Eva"):
+        skill = f"{name}'s hand"
+        people.append({"name": name, "skills": [skill]})
+        whip = {"name": f"whip for {name}", "takes": "10 min", "people": f"1 {skill}"}
+        fill = {"name": f"fill by {name}", "takes": "20 min", "people": f"1 {skill}"}
+        components[f"cream of {name}"] = {"makes": "1 tray", "shelf_life": "60 min", "steps": [whip]}
+        products[f"tart of {name}"] = {"makes": "1 tray", "uses": {f"cream of {name}": "1 tray"}, "steps": [fill]}
+    shape = {"name": "shape", "takes": "90 min", "people": "1 Eva's hand"}
+    orders: list[dict[str, Any]] = [{"product": product, "quantity": 1, "due": "12:00"} for product in products]
+    return {
+        "name": "creams",
+        "shift": {"opens": "06:00", "closes": "18:00"},
+        "kitchen": {"people": people, "equipment": []},
+        "components": components,
+        "products": {**products, "bun": {"makes": "1 tray", "steps": [shape]}},
+        "orders": [*orders, {"product": "bun", "quantity": 1, "due": "08:00"}],
+    }
+
+
+@pytest.mark.parametrize("limits", [NO_SEARCH, SOME])
+def test_what_keeps_too_short_for_one_is_still_kept_to_for_another(limits: Effort) -> None:
+    raw = creams()
+    plan = produce(build(from_plain(raw)), raw, SOME)
+    runs = {b.label: Recorded(b.label, 360, 370, 370, "done") for b in plan.batches if b.step.startswith("whip")}
+    for person in raw["kitchen"]["people"][:2]:
+        person["breaks"] = ["06:10-08:30"]
+    found = replanned(runs, 372, raw=raw, plan=plan, limits=limits)
+    starts = {batch.step: batch.start for batch in found.plan.batches}
+    assert starts["fill by Eva"] <= 370 + 60
+    assert found.plan.past is not None
+    items = {batch.label: batch.item for batch in found.plan.batches}
+    assert sorted((items[rule.before], rule.rule) for rule in found.plan.past.lifted) == [
+        ("cream of Ines", "shelf life"),
+        ("cream of Odo", "shelf life"),
+    ]
+
+
+def test_whoever_interrupts_the_search_has_the_first_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(*_: Any, **__: Any) -> None:
+        raise NothingFoundError(interrupted=True)
+
+    monkeypatch.setattr(replan_module, "search", interrupted)
+    now = batches(planned())["Ab2"].start + 1
+    found = replanned(as_planned(planned(), now), now)
+    assert found.plan is found.pushed
