@@ -198,11 +198,17 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
             continue
         cold = Setting(start_of(equipment[station.equipment]), "")
         at, since = cold, plan.opens
+        heard: frozenset[str] = frozenset()
         if station.name in told and plan.past is not None:
             oven = told[station.name]
             at, since = Setting(Fraction(oven.celsius), oven.setting), plan.past.now
+            # It has been getting ready for its next load since the last that the plan knew to be over.
+            heard = frozenset(run.label for run in plan.past.began if station.name in run.stations)
         loads = [
-            (run.start, run.end, run.label, use) for run in runs for name, use in run.seats if name == station.name
+            (run.start, run.end, run.label, use)
+            for run in runs
+            for name, use in run.seats
+            if name == station.name and not (run.label in heard and run.end <= since)
         ]
         for _, end, _, use in sorted(loads, key=lambda load: load[:3]):
             at, since = use.setting or at, end
