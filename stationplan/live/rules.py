@@ -23,7 +23,7 @@ from stationplan.live.events import (
     Started,
     Undo,
 )
-from stationplan.live.state import ShiftState, apply, standing
+from stationplan.live.state import Outage, ShiftState, apply, standing
 from stationplan.live.wording import told, unit_name
 from stationplan.scenario.units import format_clock
 
@@ -107,7 +107,7 @@ def _contradiction(state: ShiftState, event: Event) -> str | None:
         case Back():
             return _back(state, event)
         case Away():
-            away = state.away(event.person, event.at)
+            away = state.away(event.person, event.at, event.until)
             if away is not None and event.until in (None, away.until):
                 return f"{event.person} is recorded as away since {format_clock(away.start)}"
             return _later(event.until, event.at)
@@ -169,10 +169,15 @@ def _out(state: ShiftState, event: Out) -> str | None:
     same = event.unit, event.chamber
     for unit, chamber in dict.fromkeys((same, (event.unit, None), (None, None))):
         outage = state.out(event.equipment, unit, chamber)
-        if outage is not None and ((unit, chamber) != same or event.until in (None, outage.until)):
+        if outage is not None and ((unit, chamber) != same or not _moves(event.until, outage)):
             name = unit_name(event.equipment, unit, chamber)
             return f"{name} is recorded as out of use since {format_clock(outage.start)}"
     return _later(event.until, event.at)
+
+
+def _moves(until: int | None, outage: Outage) -> bool:
+    """Whether an outage gets another end by this."""
+    return until not in (None, outage.until) and until > outage.start
 
 
 def _back(state: ShiftState, event: Back) -> str | None:

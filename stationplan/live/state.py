@@ -171,9 +171,13 @@ class ShiftState:
             if outage.equipment == entry and _is_part(station, outage):
                 yield outage
 
-    def away(self, person: str, at: int) -> Absence | None:
-        """The absence of somebody that goes on at a time; whoever said when they are back is reckoned in from then."""
-        return next((a for a in self.absences if a.person == person and (a.end is None or a.end > at)), None)
+    def away(self, person: str, at: int, until: int | None = None) -> Absence | None:
+        """The first absence of somebody that goes on after a time, and begins before another one if that is given.
+
+        Whoever said when they are back is reckoned in from then.
+        """
+        own = (a for a in self.absences if a.person == person and (a.end is None or a.end > at))
+        return min((a for a in own if until is None or a.start < until), key=lambda a: a.start, default=None)
 
     def absent(self, person: str, start: int, end: int) -> bool:
         """Whether somebody is recorded as away in a part of some minutes."""
@@ -253,7 +257,7 @@ def _applied(state: ShiftState, event: Event, number: int) -> ShiftState:
             slow = Slowdown(event.equipment, event.at, event.percent, number, event.unit, event.chamber)
             return replace(state, slowdowns=(*state.slowdowns, slow))
         case Away():
-            away = state.away(event.person, event.at)
+            away = state.away(event.person, event.at, event.until)
             others = tuple(a for a in state.absences if a is not away)
             start = event.at if away is None else away.start
             return replace(state, absences=(*others, Absence(event.person, start, event.until)))

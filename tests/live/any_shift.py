@@ -76,6 +76,9 @@ class AnyShift:
         log = read(self.path)
         assert log.events == tuple(self.told)
         assert log.state == self.state
+        for gone in (*self.state.absences, *self.state.outages):
+            assert gone.until is None or gone.start < gone.until
+            assert gone.ended is None or gone.start <= gone.ended
         self._look(log, now)
 
     def end(self) -> None:

@@ -75,6 +75,12 @@ def _until(chance: Random, often: float, now: int) -> str:
     return f" until {format_clock(now + chance.randint(1, 90))}" if chance.random() < often else ""
 
 
+def _over(chance: Random, now: int) -> str:
+    """What nobody has told while it lasted."""
+    since = max(360, now - chance.randint(2, 40))
+    return f" at {format_clock(since)} until {format_clock(since + chance.randint(1, 40))}"
+
+
 def mishap(chance: Random, log: Log, moment: Moment) -> str:
     """Something that goes wrong, or that only seems to."""
     plan, now = moment.state.plan, moment.now
@@ -99,6 +105,8 @@ def mishap(chance: Random, log: Log, moment: Moment) -> str:
             f"back {chance.choice(back or [place])}",
             f"slower {place} {chance.choice((0, 20, 50))}%{_ago(chance, now, 10)}",
             f"away {person}{_until(chance, 0.7, now)}{_ago(chance, now, 10)}",
+            f"out {place}{_over(chance, now)}",
+            f"away {person}{_over(chance, now)}",
             f"in {chance.choice(away or [person])}{_ago(chance, now, 5)}",
             f"in {chance.choice(away or [person])}",
             f"late {person} until {format_clock(now + chance.randint(5, 60))}",

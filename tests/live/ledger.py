@@ -93,13 +93,13 @@ def _write(found: Ledger, entry: Recorded) -> None:
             run = found.begun[event.label]
             run.end, run.lost = event.at if run.end is None else run.end, True
         case Away():
-            start = event.at
-            for one in [one for one in found.away if one[0] == event.person and one[2] > event.at]:
+            start, until = event.at, EVER if event.until is None else event.until
+            for one in [one for one in found.away if one[0] == event.person and one[1] < until and one[2] > event.at]:
                 start = one[1]
                 found.away.remove(one)
-            found.away.append((event.person, start, EVER if event.until is None else event.until))
+            found.away.append((event.person, start, until))
         case In():
-            [one] = [one for one in found.away if one[0] == event.person and one[2] > event.at][:1]
+            one = min(one for one in found.away if one[0] == event.person and one[2] > event.at)
             found.away[found.away.index(one)] = (event.person, one[1], event.at)
         case Out():
             start = event.at

@@ -42,6 +42,8 @@ SEVEN = 7 * 60
         (["away Odo at 06:30"], "started Aa1 by Odo", "Odo is recorded as away since 06:30; say who does it"),
         ([], "in Odo", "Odo is not recorded as away at 07:00"),
         (["away Odo at 06:30", "in Odo at 06:40"], "in Odo", "Odo is not recorded as away at 07:00"),
+        (["out deck oven at 06:30"], "out deck oven at 06:10 until 06:20", "deck oven is recorded as out of use since"),
+        (["out deck oven at 06:30"], "out deck oven at 06:10 until 06:30", "deck oven is recorded as out of use since"),
         ([], "back deck oven", "deck oven is not recorded as out of use"),
         (["order add 12 Larkfield tartlet", "order cancel 1"], "order change 1 50", "order 1 has been cancelled"),
         ([], "order cancel 1", "no plan could reckon with it: orders: nothing is ordered"),
@@ -88,6 +90,17 @@ def test_whoever_said_when_they_are_back_is_away_again_later(tell: Tell, log: Ca
     tell("away Odo until 07:30", now=SEVEN)
     tell("away Odo", now=SEVEN + 60)
     assert [(absence.start, absence.end) for absence in log().state.absences] == [(420, 450), (480, None)]
+
+
+def test_an_absence_told_late_that_was_over_before_another_began_stands_beside_it(
+    tell: Tell, log: Callable[[], Log]
+) -> None:
+    tell("away Odo at 06:30", now=SEVEN)
+    tell("away Odo at 06:10 until 06:30", now=SEVEN)
+    assert [(absence.start, absence.end) for absence in log().state.absences] == [(390, None), (370, 390)]
+    tell("in Odo at 06:15", now=SEVEN)
+    tell("in Odo", now=SEVEN)
+    assert [(absence.start, absence.end) for absence in log().state.absences] == [(390, 420), (370, 375)]
 
 
 def test_a_shift_that_begins_tomorrow_records_nothing_today(tell: Tell) -> None:
