@@ -86,8 +86,10 @@ def _outages(state: ShiftState, machine: dict[str, Any], closes: int, now: int |
         end = closes if outage.end is None else outage.end
         if outage.ended is None and now is not None:
             end = max(end, min(now, closes))
-        if outage.equipment == machine["name"] and outage.start < end:
-            entry: dict[str, Any] = {"between": str(ClockSpan(outage.start, end))}
+        # What was back in the minute in which it was out has become cold even so, as an oven that is found cold.
+        start = outage.start if outage.start < end or outage.ended is None else max(0, end - 1)
+        if outage.equipment == machine["name"] and start < end:
+            entry: dict[str, Any] = {"between": str(ClockSpan(start, end))}
             found.append(_of_some(entry, outage.unit, outage.chamber))
     return found
 

@@ -189,6 +189,7 @@ def _hands(batch: Batch, run: RunLike, end: int) -> Iterable[Hands]:
 def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dict[str, Setting]:
     """What each oven is at: as its last load needs it, or on the way to what the plan has it get ready for."""
     equipment = {entry.name: entry for entry in scenario.kitchen.equipment}
+    before = {entry.name: entry for entry in Scenario.model_validate(plan.scenario).kitchen.equipment}
     mornings = [plan.opens + morning for morning in mornings_of(scenario.kitchen.people, scenario.shift)]
     told = {} if plan.past is None else {oven.station: oven for oven in plan.past.ovens}
     begun = {run.label for run in runs}
@@ -198,23 +199,26 @@ def _ovens(plan: Plan, runs: Sequence[Run], now: int, scenario: Scenario) -> dic
             continue
         cold = Setting(start_of(equipment[station.equipment]), "")
         at, since = cold, plan.opens
-        heard: frozenset[str] = frozenset()
+        loads = [
+            (run.start, run.end, run.label, use) for run in runs for name, use in run.seats if name == station.name
+        ]
+        last = max((start for start, *_ in loads), default=since)
+        back = _back(plan, station, equipment[station.equipment], scenario.shift)
         if station.name in told and plan.past is not None:
             oven = told[station.name]
             at, since = Setting(Fraction(oven.celsius), oven.setting), plan.past.now
-            # It has been getting ready for its next load since the last that the plan knew to be over.
-            heard = frozenset(run.label for run in plan.past.began if station.name in run.stations)
-        loads = [
-            (run.start, run.end, run.label, use)
-            for run in runs
-            for name, use in run.seats
-            if name == station.name and not (run.label in heard and run.end <= since)
-        ]
+            # It has been getting ready for its next load since what the plan knew to be over.
+            heard = {run.label for run in plan.past.began if station.name in run.stations}
+            loads = [load for load in loads if load[1] > since or load[2] not in heard]
+            known = _back(plan, station, before[station.equipment], scenario.shift)
+            back = [moment for moment in back if moment > since or moment not in known]
         for _, end, _, use in sorted(loads, key=lambda load: load[:3]):
             at, since = use.setting or at, end
-        for moment in sorted([*mornings, *_back(plan, station, equipment[station.equipment], scenario.shift)]):
-            if since <= moment <= now:
-                at, since = cold, moment
+        # What went in before it was out of use has not made it hot again, however long it was in there.
+        colds = [*(moment for moment in mornings if since <= moment), *(moment for moment in back if last < moment)]
+        moment = max((moment for moment in colds if moment <= now), default=None)
+        if moment is not None:
+            at, since = cold, moment
         to_come = [
             (seat.start, setting)
             for batch in plan.batches

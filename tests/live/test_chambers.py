@@ -14,6 +14,7 @@ from stationplan.live.moment import moment_of
 from stationplan.live.naming import names_of
 from stationplan.live.record import Log
 from stationplan.live.recording import understood
+from stationplan.live.replanning import proposal
 from stationplan.live.standing import as_it_stands
 from stationplan.live.state import minutes_of
 from stationplan.live.wording import told
@@ -195,3 +196,17 @@ def test_what_the_scenario_says_of_chambers_is_known_of_each(baking: Plan) -> No
     assert [(o.unit, o.chamber) for o in state.outages] == [(1, 2), (2, 2)]
     assert names_of(baking, scenario).chambers["tower"] == 2
     assert expect(state, scenario, passings_of(baking), 360).finish == baking.finish
+
+
+def test_a_chamber_found_cold_is_cold_for_the_status_and_for_the_plan(baking: Plan) -> None:
+    """Out and back in one minute: what to record of an oven that somebody has turned off."""
+    baked = ("started Aa1 at 06:20", "started Aa2 at 06:20", "finished Aa1 at 06:40", "finished Aa2 at 06:40")
+    log = after(baking, *baked, "out hearth oven 1 at 06:40", "back hearth oven 1 at 06:40", now=401)
+    seats = {batch.label: batch.seats[0].station for batch in baking.batches}
+    [cold] = [label for label in ("Aa3", "Aa4") if seats[label] == "hearth oven 1"]
+    outlook = moment_of(log, 401).forecast.outlooks[cold]
+    assert (outlook.start, outlook.because) == (420, "hearth oven 1 heats up")
+    plan = proposal(log, 401, Effort(effort=0, workers=1)).replanned.plan
+    assert plan.past is not None
+    assert {oven.station: oven.celsius for oven in plan.past.ovens}["hearth oven 1"] == "30"
+    assert [batch.start for batch in plan.batches if batch.label == cold] == [420]

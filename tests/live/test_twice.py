@@ -45,8 +45,11 @@ def cakes() -> Plan:
     return plan
 
 
-def again(plan: Plan, now: int, runs: tuple[Recorded, ...] = BAKED) -> Plan:
-    return replan(plan, CAKES, so_far_of(plan, runs, now), Effort(effort=0, seed=1)).plan
+def again(plan: Plan, now: int, runs: tuple[Recorded, ...] = BAKED, out: str | None = None) -> Plan:
+    [oven], rest = CAKES["kitchen"]["equipment"], CAKES["kitchen"]
+    kitchen = {**rest, "equipment": [oven if out is None else {**oven, "out_of_use": out}]}
+    raw = {**CAKES, "kitchen": kitchen}
+    return replan(plan, raw, so_far_of(plan, runs, now, from_plain(raw)), Effort(effort=0, seed=1)).plan
 
 
 def heat(plan: Plan) -> Fraction:
@@ -75,3 +78,23 @@ def test_a_load_that_ends_after_the_last_plan_is_newer_news_than_what_that_plan_
     plan = again(cakes, 375, running)
     assert heat(plan) == 180
     assert heat(again(plan, 390)) == heat(again(cakes, 390)) == 230
+
+
+def test_what_is_told_after_a_plan_of_a_time_before_it_makes_an_oven_cold_once(cakes: Plan) -> None:
+    plan = again(cakes, 386)
+    plan = again(plan, 387, out="06:24-06:25")
+    assert heat(plan) == 185  # 180 °C at 06:25; heated from 06:26 on, as the first of these plans has it
+    assert heat(again(plan, 388, out="06:24-06:25")) == 190
+
+
+def test_what_stays_in_an_oven_while_it_is_out_of_use_does_not_make_it_hot_again() -> None:
+    raw = {**CAKES, "orders": [{"product": "dark", "quantity": 2}]}
+    plan = produce(build(from_plain(raw)), raw, Effort(effort=1, seed=1))
+    [oven] = raw["kitchen"]["equipment"]
+    raw = {**raw, "kitchen": {**raw["kitchen"], "equipment": [{**oven, "out_of_use": "06:20-06:25"}]}}
+    assert [(batch.label, batch.start) for batch in plan.batches] == [("Aa1", 372), ("Aa2", 392)]
+    for until in (383, 390):
+        runs = (Recorded("Aa1", 372, until, 392, "done"),)
+        found = so_far_of(plan, runs, 391, from_plain(raw))
+        again = replan(plan, raw, found, Effort(effort=0, seed=1)).plan
+        assert [(batch.label, batch.start) for batch in again.batches] == [("Aa1", 372), ("Aa2", 397)]
