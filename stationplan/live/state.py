@@ -5,10 +5,11 @@ What is undone counts as if it had never been recorded.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from functools import reduce
-from math import ceil
+from math import ceil, floor
 from typing import Any, Literal
 
 from stationplan.live.events import (
@@ -81,11 +82,11 @@ class Outage:
 
 @dataclass(frozen=True, slots=True)
 class Slowdown:
-    """From when on equipment is slower, by how many percent, and the number of the event that says so."""
+    """From when on equipment is slower, by how many percent, and the number of the event that says so; 0 for none."""
 
     equipment: str
     start: int
-    percent: int
+    percent: int | Fraction
     number: int
     unit: int | None = None
     chamber: int | None = None
@@ -128,6 +129,7 @@ class ShiftState:
         known: number of the last event that the plan in force reckons with.
         runs: batches that have begun, by label, in the order in which they were recorded.
         outages: equipment out of use, now or earlier.
+        slow: equipment that is slower as the scenario says that the shift began with.
         slowdowns: equipment that became slower, or as it should be again.
         absences: people away, now or earlier.
         orders: what is ordered, cancelled ones included.
@@ -142,6 +144,7 @@ class ShiftState:
     known: int = 0
     runs: Mapping[str, Run] = field(default_factory=dict)
     outages: tuple[Outage, ...] = ()
+    slow: tuple[Slowdown, ...] = ()
     slowdowns: tuple[Slowdown, ...] = ()
     absences: tuple[Absence, ...] = ()
     orders: tuple[OrderLine, ...] = ()
@@ -193,13 +196,14 @@ def fold(
     Args:
         plan: the plan in force.
         events: everything recorded, in the order of the numbers.
-        scenario: the scenario that the shift began with, whose orders are counted; that of the plan if not given.
+        scenario: the scenario that the shift began with; that of the plan if not given.
         known: number of the last event that the plan in force reckons with.
 
     Returns:
         The state.
     """
-    first = ShiftState(plan, known, orders=orders_of(plan.scenario if scenario is None else scenario))
+    raw = plan.scenario if scenario is None else scenario
+    first = ShiftState(plan, known, orders=orders_of(raw), slow=slow_in(raw))
     state = reduce(apply, standing(events), first)
     return replace(state, last=events[-1].number if events else 0)
 
@@ -217,6 +221,18 @@ def orders_of(scenario: dict[str, Any]) -> tuple[OrderLine, ...]:
     return tuple(
         OrderLine(number, order.product, order.quantity, order.due, order.quantity)
         for number, order in enumerate(Scenario.model_validate(scenario).orders, 1)
+    )
+
+
+def slow_in(scenario: dict[str, Any]) -> tuple[Slowdown, ...]:
+    """What a scenario, as plain data, says of equipment that is slower."""
+    from stationplan.scenario.models import Equipment
+
+    machines = [Equipment.model_validate(raw) for raw in scenario["kitchen"]["equipment"] if "slower" in raw]
+    return tuple(
+        Slowdown(machine.name, 0, slow.by * 100, 0, slow.unit, slow.chamber)
+        for machine in machines
+        for slow in machine.slower
     )
 
 
@@ -332,15 +348,26 @@ def minutes_of(state: ShiftState, batch: Batch, start: int) -> int:
     Returns:
         Minutes. Loading and unloading are work of people and take as long as ever.
     """
-    minutes = batch.end - batch.start
-    on = {station.name: station.equipment for station in state.plan.stations}
-    since = [s for s in state.slowdowns if s.start <= start and s.number > state.known]
-    percent = 0
-    for station in dict.fromkeys(seat.station for seat in batch.seats):
-        said = (s.percent for s in reversed(since) if s.equipment == on[station] and _is_part(station, s))
-        percent = max(percent, next(said, 0))
+    minutes, stations = batch.end - batch.start, [seat.station for seat in batch.seats]
+    before, percent = _percent(state, stations, None), _percent(state, stations, start)
+    if percent == before:
+        return minutes
     hands = sum(hand.end - hand.start for hand in batch.hands if hand.doing != "hands-on")
-    return minutes + ceil(max(0, minutes - hands) * percent / 100)
+    # What the plan in force reckons with is in its minutes already, and was rounded up.
+    machine = floor(max(0, minutes - hands) / (1 + Fraction(before) / 100))
+    return minutes - max(0, minutes - hands) + ceil(machine * (1 + Fraction(percent) / 100))
+
+
+def _percent(state: ShiftState, stations: Iterable[str], start: int | None) -> int | Fraction:
+    """By how much the slowest of some stations is slower for what starts then; None: as the plan in force has it."""
+    on = {station.name: station.equipment for station in state.plan.stations}
+    known = [*state.slow, *(s for s in state.slowdowns if s.number <= state.known)]
+    since = [s for s in state.slowdowns if start is not None and s.start <= start and s.number > state.known]
+    found: list[int | Fraction] = [0]
+    for name in stations:
+        said = (s.percent for s in reversed([*known, *since]) if s.equipment == on[name] and _is_part(name, s))
+        found.append(next(said, 0))
+    return max(found)
 
 
 def _orders(orders: tuple[OrderLine, ...], event: OrderAdded | OrderChanged | OrderCancelled) -> tuple[OrderLine, ...]:

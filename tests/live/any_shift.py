@@ -24,7 +24,7 @@ from stationplan.live.recording import understood
 from stationplan.live.replanning import proposal
 from stationplan.live.report import report_of
 from stationplan.live.standing import as_it_stands
-from stationplan.live.state import ShiftState, apply, orders_of
+from stationplan.live.state import ShiftState, apply, orders_of, slow_in
 from stationplan.network import build
 from stationplan.network.errors import NetworkError
 from stationplan.network.network import BatchTask
@@ -92,6 +92,7 @@ class AnyShift:
         begin = replace(
             ShiftState(self.first) if not hasattr(self, "state") else ShiftState(self.state.plan, self.state.known),
             orders=orders_of(self.first.scenario),
+            slow=slow_in(self.first.scenario),
         )
         state = reduce(apply, [entry for entry in self.told if entry.number not in undone], begin)
         return replace(state, last=self.told[-1].number if self.told else 0)

@@ -163,3 +163,28 @@ def test_slower_is_taken_back_with_nothing_percent(plan: Plan) -> None:
         for n, at, p in ((1, 400, 50), (2, 410, 0))
     ]
     assert [minutes_of(fold(plan, slow), bake, at) for at in (405, 415)] == [29, 20]
+
+
+@pytest.mark.parametrize(("percent", "takes"), [(0, 20), (50, 29), (60, 31), (100, 38)])
+def test_slower_is_said_of_the_time_in_the_recipe_and_not_of_what_a_plan_has_made_of_it(
+    plan: Plan, percent: int, takes: int
+) -> None:
+    slow = [
+        Recorded(n, MOMENT, Slower(at=at, who="Ida", equipment="deck oven", percent=p))
+        for n, at, p in ((1, 400, 50), (2, 410, percent))
+    ]
+    bake = next(batch for batch in plan.batches if batch.label == "Ac1")
+    # The plan in force reckons with half as much again of 18 minutes.
+    longer = bake.model_copy(update={"end": bake.start + 29})
+    assert minutes_of(fold(plan, slow, known=1), longer, 450) == takes
+
+
+def test_what_the_scenario_says_of_slower_equipment_is_not_reckoned_with_twice(plan: Plan) -> None:
+    machines = plan.scenario["kitchen"]["equipment"]
+    slower = [machine | ({"slower": "50 %"} if machine["name"] == "deck oven" else {}) for machine in machines]
+    scenario = plan.scenario | {"kitchen": plan.scenario["kitchen"] | {"equipment": slower}}
+    bake = next(batch for batch in plan.batches if batch.label == "Ac1")
+    longer = bake.model_copy(update={"end": bake.start + 29})
+    said = [Recorded(1, MOMENT, Slower(at=400, who="Ida", equipment="deck oven", percent=100))]
+    assert minutes_of(fold(plan, (), scenario=scenario), longer, 450) == 29
+    assert minutes_of(fold(plan, said, scenario=scenario), longer, 450) == 38
