@@ -20,7 +20,7 @@ from stationplan.live.hours import Away, times_away
 from stationplan.live.state import Run, ShiftState, minutes_of
 from stationplan.plan.document import Batch, Delivered, Hand, Seat, Stocked
 from stationplan.plan.passing import Passing
-from stationplan.plan.so_far import setting_of
+from stationplan.plan.so_far import needs_on, setting_of, use_of
 from stationplan.scenario.models import Scenario
 from stationplan.scenario.units import Setting, format_clock
 
@@ -167,7 +167,7 @@ class _Pass:
         self.hands: dict[str, list[tuple[int, int, int, str]]] = defaultdict(list)
         self.away = _away(state, scenario)
         self.heating = Heating(self.plan, scenario)
-        self.items = scenario.items
+        self.scenario, self.items = scenario, scenario.items
         self.found: dict[str, Outlook] = {}
 
     def forecast(self) -> Forecast:
@@ -295,12 +295,19 @@ class _Pass:
             name = stations[number] if number < len(stations) else seat.station
             begins = start + seat.start - batch.start
             ends = max(begins, end - (batch.end - seat.end))
-            self.stations[name].take(begins, ends, self._amount(seat), _setting(seat))
+            setting = _setting(seat) if name == seat.station else self._setting_at(name, batch, seat)
+            self.stations[name].take(begins, ends, self._amount(seat), setting)
         for number, hand in enumerate(batch.hands):
             person = people[number] if number < len(people) else hand.person
             blocked = self.found[batch.label].standing == "blocked"
             span = _span(batch, hand, start, end)
             self.hands[person].append((hand.start, *span, batch.label if blocked else ""))
+
+    def _setting_at(self, station: str, batch: Batch, seat: Seat) -> _Setting:
+        """What a station is set to for a batch that is planned elsewhere."""
+        needs = needs_on(self.scenario, batch, {row.equipment for row in self.plan.stations if row.name == station})
+        use = use_of(seat, needs)
+        return use.setting, use.holding
 
     def _delivery(self, order: Delivered) -> Delivery:
         own = [self.found[label] for label in order.batches if label in self.found]

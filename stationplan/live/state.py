@@ -12,6 +12,7 @@ from functools import reduce
 from math import ceil, floor
 from typing import Any, Literal
 
+from stationplan.live.elsewhere import minutes_elsewhere
 from stationplan.live.events import (
     Accepted,
     Away,
@@ -317,7 +318,7 @@ def _runs(state: ShiftState, event: Started | Finished | Overrunning | Failed, n
     runs = dict(state.runs)
     if isinstance(event, Started):
         batch = next((batch for batch in state.plan.batches if batch.label == event.label), None)
-        minutes = 0 if batch is None else minutes_of(state, batch, event.at)
+        minutes = 0 if batch is None else minutes_of(state, batch, event.at, event.stations)
         people = event.people
         if batch is not None and number <= state.known:
             # A plan that reckons with it has handed on what somebody cannot do who is away.
@@ -337,19 +338,23 @@ def _runs(state: ShiftState, event: Started | Finished | Overrunning | Failed, n
     return runs
 
 
-def minutes_of(state: ShiftState, batch: Batch, start: int) -> int:
+def minutes_of(state: ShiftState, batch: Batch, start: int, stations: Sequence[str] = ()) -> int:
     """How long a batch takes if it starts then: as planned, or longer on equipment that has become slower since.
 
     Args:
         state: with what is slower.
         batch: the batch.
         start: minutes since midnight of the first day.
+        stations: where it is, one for each of its seats; empty: as planned.
 
     Returns:
         Minutes. Loading and unloading are work of people and take as long as ever.
     """
-    minutes, stations = batch.end - batch.start, [seat.station for seat in batch.seats]
-    before, percent = _percent(state, stations, None), _percent(state, stations, start)
+    minutes, planned = batch.end - batch.start, [seat.station for seat in batch.seats]
+    before, percent = _percent(state, planned, None), _percent(state, stations or planned, start)
+    there = minutes_elsewhere(state.plan, batch, stations, percent) if stations else None
+    if there is not None:
+        return there
     if percent == before:
         return minutes
     hands = sum(hand.end - hand.start for hand in batch.hands if hand.doing != "hands-on")

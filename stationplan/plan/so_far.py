@@ -152,14 +152,14 @@ def _run(batch: Batch, run: RunLike, now: int, scenario: Scenario, equipment: Ma
         end=end,
         outcome=run.outcome,
         seats=tuple(
-            (station, _use(seat, () if station == seat.station else needs_on(scenario, batch, {equipment[station]})))
+            (station, use_of(seat, () if station == seat.station else needs_on(scenario, batch, {equipment[station]})))
             for station, seat in zip(stations, batch.seats, strict=True)
         ),
         hands=tuple(_hands(batch, run, end)),
     )
 
 
-def _use(seat: Seat, needs: Sequence[EquipmentNeed]) -> SeatUse:
+def use_of(seat: Seat, needs: Sequence[EquipmentNeed]) -> SeatUse:
     """What a batch takes up: as planned, but elsewhere at the temperature that the recipe asks for there, if any."""
     setting = setting_of(seat)
     there = [need.at for need in needs if need.at is not None]

@@ -24,7 +24,7 @@ from stationplan.live.recording import understood
 from stationplan.live.replanning import proposal
 from stationplan.live.report import report_of
 from stationplan.live.standing import as_it_stands
-from stationplan.live.state import ShiftState, apply, orders_of, slow_in
+from stationplan.live.state import Absence, Outage, ShiftState, apply, orders_of, slow_in
 from stationplan.network import build
 from stationplan.network.errors import NetworkError
 from stationplan.network.network import BatchTask
@@ -76,6 +76,7 @@ class AnyShift:
         log = read(self.path)
         assert log.events == tuple(self.told)
         assert log.state == self.state
+        gone: Absence | Outage
         for gone in (*self.state.absences, *self.state.outages):
             assert gone.until is None or gone.start < gone.until
             assert gone.ended is None or gone.start <= gone.ended

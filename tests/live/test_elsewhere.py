@@ -77,10 +77,20 @@ def test_a_way_that_the_recipe_has_for_an_oven_is_how_it_is_done_there() -> None
     ways = ["left oven at 200 C", {"use": "right oven at 180 C", "takes": "30 min"}]
     plan = kitchen(**BAKED | {"rusk": {**BAKED["rusk"], "equipment": ways}})
     log = after(plan, "started Aa1 on right oven", now=360)
+    assert log.state.runs["Aa1"].expected_end == 390
+    assert moment_of(log, 361).forecast.outlooks["Ba1"].start == 390 + 5
     # 180 C, and 20 degrees down at 4 a minute.
     found = replanned(log, 361)
+    assert found["Aa1"].end == 390
     assert [seat.celsius for seat in found["Aa1"].seats] == [180]
     assert found["Ba1"].start == found["Aa1"].end + 5
+
+
+def test_what_is_slower_there_counts_where_a_batch_is() -> None:
+    ways = ["left oven at 200 C", {"use": "right oven at 180 C", "takes": "30 min"}]
+    plan = kitchen(**BAKED | {"rusk": {**BAKED["rusk"], "equipment": ways}})
+    for slower, end in (("slower right oven 20%", 396), ("slower left oven 20%", 390)):
+        assert after(plan, slower, "started Aa1 on right oven", now=360).state.runs["Aa1"].expected_end == end
 
 
 @pytest.mark.parametrize(
