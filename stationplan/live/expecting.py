@@ -151,12 +151,16 @@ class _Pass:
         self.before: dict[str, list[Passing]] = defaultdict(list)
         # What is in stock keeps nobody waiting, but does not keep for ever.
         stock = {stock.label: stock for stock in self.plan.stock}
+        self.there = {label: one.start for label, one in stock.items()}
+        self.trailing: dict[str, int] = {}
         self.stock: dict[str, list[Stocked]] = defaultdict(list)
         for passing in passings:
             if passing.after is not None and passing.before in stock:
                 self.stock[passing.after].append(stock[passing.before])
             elif passing.after is not None:
                 self.before[passing.after].append(passing)
+            else:
+                self.trailing[passing.before] = sum(stay.least for stay in passing.stays)
         # One batch at a time in a bowl, however little of it that fills.
         self.stations = {
             station.name: _Station(1 if station.kind == "mixer" else station.capacity) for station in self.plan.stations
@@ -311,9 +315,12 @@ class _Pass:
 
     def _delivery(self, order: Delivered) -> Delivery:
         own = [self.found[label] for label in order.batches if label in self.found]
-        waits = order.ready - max((outlook.batch.end for outlook in own), default=order.ready)
-        ready = max((outlook.end for outlook in own), default=order.ready) + waits
-        return Delivery(order, ready, any(outlook.standing in ("blocked", "lost") for outlook in own))
+        # It is ready when the last of what it is made from is, each after a wait of its own.
+        ready = [outlook.end + self.trailing.get(outlook.batch.label, 0) for outlook in own]
+        ready += [self.there[label] for label in order.batches if label in self.there]
+        return Delivery(
+            order, max(ready, default=order.ready), any(outlook.standing in ("blocked", "lost") for outlook in own)
+        )
 
 
 def _setting(seat: Seat) -> _Setting:

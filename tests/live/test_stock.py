@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from stationplan.live.events import Overrunning, Started
 from stationplan.live.moment import moment_of
 from stationplan.live.record import add_event, add_plan, create, read
 from stationplan.live.recording import understood
@@ -20,6 +21,7 @@ from stationplan.scenario import from_plain
 
 from .conftest import DAY, MOMENT
 from .shifts import LITTLE, SHIFT, as_planned, batches, planned, total, went_on
+from .working import log_of
 
 NO_SEARCH = Effort(effort=0)
 
@@ -154,3 +156,25 @@ def test_stock_stands_elsewhere_where_its_place_is_out_of_use_before_it_can_be_t
     assert (
         "! shell in stock has no room where it should stand until Ca1: find it another place, or use it in time" in page
     )
+
+
+def test_an_order_partly_from_stock_is_ready_when_the_last_of_its_parts_is() -> None:
+    cooled = [{"name": "fill", "takes": "20 min", "batch": "1 tray"}, {"wait": "cool", "at_least": "10 min"}]
+    raw = {
+        "name": "tarts",
+        "shift": {"opens": "06:00", "closes": "14:00"},
+        "kitchen": {"people": [{"name": "Ines"}], "equipment": []},
+        "products": {"tart": {"makes": "1 tray", "steps": cooled}},
+        "stock": [{"item": "tart", "quantity": "1 tray", "from": "08:00"}],
+        "orders": [{"product": "tart", "quantity": 2, "due": "08:00"}],
+    }
+    plan = produce(build(from_plain(raw)), raw, Effort(effort=1, workers=1))
+    [made] = plan.batches
+    assert (made.end, plan.orders[0].ready) == (380, 480)
+
+    def expected(until: int) -> int:
+        begun = Started(at=360, who="Ida", label=made.label)
+        longer = Overrunning(at=361, who="Ida", label=made.label, until=until)
+        return moment_of(log_of(plan, [begun, longer]), 362).forecast.deliveries[0].ready
+
+    assert [expected(until) for until in (390, 470, 475)] == [480, 480, 485]
