@@ -116,10 +116,17 @@ def _counted(plan: Plan, scenario: Scenario) -> dict[int, Fraction]:
     """What the plan counts on of stock that could not all be used in time: for the rest, something else was made."""
     if plan.past is None or not plan.past.left_over:
         return {}
-    before = Scenario.model_validate(plan.scenario).stock
-    left = [(before[entry.stock - 1], Fraction(entry.counted)) for entry in plan.past.left_over]
     # Entries come and go with what is recorded and undone, so that their places are no longer the same.
-    return {scenario.stock.index(stock): counted for stock, counted in left if stock in scenario.stock}
+    before = _told_apart(Scenario.model_validate(plan.scenario))
+    places = {entry: place for place, entry in enumerate(_told_apart(scenario))}
+    left = [(before[entry.stock - 1], Fraction(entry.counted)) for entry in plan.past.left_over]
+    return {places[entry]: counted for entry, counted in left if entry in places}
+
+
+def _told_apart(scenario: Scenario) -> list[tuple[str, int]]:
+    """Each entry of the stock, and how many like it come before it."""
+    entries = [stock.model_dump_json() for stock in scenario.stock]
+    return [(entry, entries[:place].count(entry)) for place, entry in enumerate(entries)]
 
 
 def _size(batch: Batch) -> Fraction:

@@ -16,6 +16,7 @@ from stationplan.live.replanning import Proposal, proposal
 from stationplan.network import build
 from stationplan.plan.document import Plan
 from stationplan.plan.produce import Effort, produce
+from stationplan.plan.so_far import so_far_of
 from stationplan.render.replan import replan_page
 from stationplan.scenario import from_plain
 
@@ -178,3 +179,14 @@ def test_an_order_partly_from_stock_is_ready_when_the_last_of_its_parts_is() -> 
         return moment_of(log_of(plan, [begun, longer]), 362).forecast.deliveries[0].ready
 
     assert [expected(until) for until in (390, 470, 475)] == [480, 480, 485]
+
+
+def test_two_entries_of_stock_that_are_alike_are_told_apart(shift: Shift) -> None:
+    for _ in range(2):
+        shift.tell("stock 1 trays shell until 06:10", 362)
+    plan = shift.accept(365)
+    assert plan.past is not None
+    assert [left.stock for left in plan.past.left_over] == [1, 2]
+    assert so_far_of(plan, (), 366).counted == {0: 0, 1: 0}
+    one = from_plain(plan.scenario | {"stock": plan.scenario["stock"][:1]})
+    assert so_far_of(plan, (), 366, one).counted == {0: 0}
