@@ -238,13 +238,18 @@ def _waited(plan: Plan) -> frozenset[tuple[str, str | None]]:
 def _temperatures(seats: list[Seat], changes: list[Change], out: Iterable[tuple[int, int]]) -> list[Bar]:
     """From the start of each heating or cooling to the end of the last load at that temperature, or until it is out."""
     bars: list[Bar] = []
-    ordered = sorted(changes, key=lambda change: (change.start, change.end))
-    begun = min((seat.start for seat in seats), default=0)
-    if seats and (not ordered or ordered[0].end > begun):
-        ordered.insert(0, Change(station="", start=begun, end=begun, kind="setting", before="", after=""))
+    seats = sorted(seats, key=lambda seat: (seat.start, seat.end))
+    # A plan that is made while a shift runs has no changes before that, only the loads.
+    unseen = [seats[0].start] if seats and not any(change.end <= seats[0].start for change in changes) else []
+    for seat, after in pairwise(seats):
+        other = (seat.celsius, seat.setting) != (after.celsius, after.setting)
+        if other and not any(seat.start < change.end <= after.start for change in changes):
+            unseen.append(after.start)
+    begun = [Change(station="", start=at, end=at, kind="setting", before="", after="") for at in dict.fromkeys(unseen)]
+    ordered = sorted([*changes, *begun], key=lambda change: (change.start, change.end))
     for position, change in enumerate(ordered):
         until = ordered[position + 1].start if position + 1 < len(ordered) else None
-        inside = [seat for seat in seats if seat.start >= change.end and (until is None or seat.end <= until)]
+        inside = [seat for seat in seats if seat.start >= change.end and (until is None or seat.start < until)]
         end = until if until is not None else max([change.end, *(seat.end for seat in inside)])
         end = min([end, *(start for start, _ in out if start >= change.end)])
         degrees = inside[0].celsius if inside else None

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from stationplan.plan.document import Change, Seat
 from stationplan.render.errors import RenderError
 from stationplan.render.lettering import columns
+from stationplan.render.rows import rows_of
 from stationplan.render.text import chart, page
 
 from .invented_plans import make
@@ -223,6 +224,29 @@ def test_a_temperature_without_room_before_the_next_has_no_label() -> None:
     (row,) = [line for line in chart(found, width=60, unicode=False).splitlines() if line.startswith("  C")]
     assert "160---" in row
     assert "180" not in row
+
+
+def test_an_oven_was_at_what_its_loads_were_at_where_the_plan_has_changes_from_later_on_only() -> None:
+    """As a plan that is made anew while a shift runs; its batches are not in the order of time."""
+    plan = make()
+    loads = [(500, 600, 150.0), (400, 450, 180.0), (300, 350, 210.0), (360, 390, 210.0)]
+    batches = tuple(
+        plan.batches[0].model_copy(
+            update={
+                "label": f"Ac{number}", "start": start, "end": end, "hands": (),
+                "seats": (Seat(station="deck oven 1", start=start, end=end, amount=1, celsius=celsius),),
+            }
+        )
+        for number, (start, end, celsius) in enumerate(loads, 1)
+    )  # fmt: skip
+    changes = (Change(station="deck oven 1", start=480, end=500, kind="cool", before="180 C", after="150 C"),)
+    found = plan.model_copy(update={"batches": batches, "changes": changes, "stays": (), "orders": ()})
+    (row,) = [row for row in rows_of(found, "equipment", True) if row.name == "deck oven 1"]
+    assert [(bar.start, bar.end, bar.texts) for bar in row.below] == [
+        (300, 400, ("210",)),
+        (400, 480, ("180",)),
+        (480, 600, ("150",)),
+    ]
 
 
 def test_an_item_keeps_its_colour_on_every_row() -> None:
