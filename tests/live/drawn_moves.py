@@ -84,11 +84,12 @@ def _over(chance: Random, now: int) -> str:
 def mishap(chance: Random, log: Log, moment: Moment) -> str:
     """Something that goes wrong, or that only seems to."""
     plan, now = moment.state.plan, moment.now
-    labels = [batch.label for batch in plan.batches]
+    # Where all that is ordered is in stock, there is nothing left to do.
+    labels = [batch.label for batch in plan.batches] or ["Aa1"]
     begun = list(moment.state.runs) or labels
     place, person = chance.choice(PLACES), chance.choice(PEOPLE)
-    product = chance.choice(plan.orders).product
-    item = chance.choice(plan.amounts).item
+    product = chance.choice(plan.orders or log.first.orders).product
+    item = chance.choice(plan.amounts or log.first.amounts).item
     back = [f"{o.equipment}{'' if o.unit is None else f' {o.unit}'}" for o in moment.state.outages if o.ended is None]
     away = [absence.person for absence in moment.state.absences if absence.ended is None]
     late = [goods.ingredient for goods in moment.state.goods if goods.until > now]
