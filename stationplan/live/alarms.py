@@ -5,12 +5,13 @@ They are hints, made from what was recorded and from the times in the recipes; n
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from stationplan.live.expecting import Forecast, Outlook
 from stationplan.live.heating import Heating
 from stationplan.live.state import ShiftState
+from stationplan.live.stranded import stranded_in
 from stationplan.live.turns import turns_in
 from stationplan.live.wording import unit_name
 from stationplan.plan.document import Change, Plan, Seat, Stay
@@ -36,7 +37,7 @@ class Alarm:
 def alarms_of(
     state: ShiftState, forecast: Forecast, passings: Sequence[Passing], scenario: Scenario
 ) -> tuple[Alarm, ...]:
-    """Everything to see to, the most pressing first.
+    """Everything to see to, the most pressing first: before all else batches in equipment that is out of use.
 
     Args:
         state: what is recorded.
@@ -45,10 +46,11 @@ def alarms_of(
         scenario: the one that the shift began with.
 
     Returns:
-        By the minute at which it matters.
+        These, and then the others by the minute at which they matter.
     """
+    stranded = tuple(stranded_in(state))
     found = [
-        *_running(forecast),
+        *_running(forecast, {one.run.label for one in stranded}),
         *_late(forecast),
         *_blocked(forecast),
         *_places(state, forecast, passings),
@@ -58,12 +60,13 @@ def alarms_of(
         *_should_be_back(state, forecast.now),
         *_orders(forecast),
     ]
-    return tuple(sorted(found, key=lambda alarm: alarm.minute))
+    first = (Alarm(one.outage.start, one.sentence, breaks=True) for one in stranded)
+    return (*first, *sorted(found, key=lambda alarm: alarm.minute))
 
 
-def _running(forecast: Forecast) -> Iterator[Alarm]:
+def _running(forecast: Forecast, told: Container[str]) -> Iterator[Alarm]:
     for label, outlook in forecast.outlooks.items():
-        if outlook.standing == "running" and outlook.overdue:
+        if outlook.standing == "running" and outlook.overdue and label not in told:
             since = forecast.now - outlook.overdue
             yield Alarm(
                 since,

@@ -9,6 +9,7 @@ from stationplan.live.effective import effective, expressed
 from stationplan.live.errors import EventError
 from stationplan.live.moment import reasons_of
 from stationplan.live.replan import WORTH_A_CHANGE, Replanned, replan
+from stationplan.live.stranded import stranded_in
 from stationplan.live.wording import unit_name
 from stationplan.network.errors import NetworkError
 from stationplan.plan.errors import ImpossibleError
@@ -106,13 +107,8 @@ def proposal(
     if now < log.plan.opens:
         raise EventError("the shift has not opened yet; plan it anew with stationplan plan")
     state = log.state
-    for run in state.runs.values():
-        outage = next((o for name in run.stations for o in state.outages_of(name)), None)
-        if run.end is None and outage is not None:
-            raise EventError(
-                f"{run.label} is running in {outage.equipment}, which is out of use: "
-                f"record what became of it, finished {run.label} or failed {run.label}"
-            )
+    for batch in stranded_in(state):
+        raise EventError(batch.sentence)
     scenario = expressed(log.first.scenario, state, now)
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
     raw = effective(log.first.scenario, state, now)

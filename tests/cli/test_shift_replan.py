@@ -120,7 +120,7 @@ def test_nothing_is_planned_around_a_batch_in_equipment_that_is_out_of_use(run: 
     run("shift", "record", shift, "out", "mixer", "--now", "06:03")
     result = run("shift", "replan", shift, "--now", "06:03", "--effort", "1")
     assert result.exit_code == 2
-    assert "Aa1 is running in mixer, which is out of use" in result.stderr
+    assert "Aa1 is in mixer, which is out of use since " in result.stderr
 
 
 def test_what_is_undone_after_a_plan_has_reckoned_with_it_is_told_of(run: Run, shift: Path) -> None:

@@ -210,3 +210,22 @@ def test_a_chamber_found_cold_is_cold_for_the_status_and_for_the_plan(baking: Pl
     assert plan.past is not None
     assert {oven.station: oven.celsius for oven in plan.past.ovens}["hearth oven 1"] == "30"
     assert [batch.start for batch in plan.batches if batch.label == cold] == [420]
+
+
+@pytest.mark.parametrize("out", ["hearth oven 1", "hearth oven 1 until 7:30", "hearth oven"])
+def test_what_is_in_a_chamber_that_goes_out_of_use_is_the_first_thing_to_see_to(baking: Plan, out: str) -> None:
+    [inside] = [b for b in baking.batches if b.start == 380 and b.seats[0].station == "hearth oven 1"]
+    log = after(baking, f"started {inside.label} at 6:20", f"out {out}", now=390)
+    says = (
+        f"{inside.label} is in {out.split(' until')[0]}, which is out of use since 06:30: "
+        f"record what became of it, finished {inside.label} or failed {inside.label}"
+    )
+    for now in (390, 410):
+        first, *others = moment_of(log, now).alarms
+        assert (first.sentence, first.breaks) == (says, True)
+        assert not [alarm for alarm in others if f"{inside.label} " in alarm.sentence]
+        with pytest.raises(EventError) as refused:
+            proposal(log, now, Effort(effort=1))
+        assert str(refused.value) == says
+    log = log_of(baking, [*(e.event for e in log.events), understood(log, [f"failed {inside.label}"], now=395, who="")])
+    assert not [alarm for alarm in moment_of(log, 395).alarms if "record what became of it" in alarm.sentence]
