@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
-from stationplan.live.expecting import Forecast, Outlook
+from stationplan.live.expecting import Forecast, Outlook, takes
 from stationplan.live.heating import Heating
 from stationplan.live.state import ShiftState
 from stationplan.live.stranded import stranded_in
@@ -53,6 +53,7 @@ def alarms_of(
         *_running(forecast, {one.run.label for one in stranded}),
         *_late(forecast),
         *_blocked(forecast),
+        *_goods(state, forecast, passings, scenario),
         *_places(state, forecast, passings),
         *_waits(state.plan, forecast, passings),
         *_hands(state, forecast),
@@ -101,6 +102,29 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
             f"(planned {format_clock(first.batch.start)})",
             breaks=True,
         )
+
+
+def _goods(
+    state: ShiftState, forecast: Forecast, passings: Sequence[Passing], scenario: Scenario
+) -> Iterator[Alarm]:
+    """One alarm for each ingredient that comes later than the plan wants it."""
+    for late in state.goods:
+        waiting = [
+            outlook.batch
+            for label, outlook in forecast.outlooks.items()
+            if not outlook.begun
+            and outlook.batch.start < late.until > forecast.now
+            and takes(outlook.batch, late.ingredient, scenario.items, [p for p in passings if p.after == label])
+        ]
+        if waiting:
+            first = min(waiting, key=lambda batch: batch.start)
+            more = f" and {len(waiting) - 1} more" if len(waiting) > 1 else ""
+            yield Alarm(
+                first.start,
+                f"{late.ingredient} comes late: {first.label} {first.step}{more} cannot begin before "
+                f"{format_clock(late.until)} (planned {format_clock(first.start)})",
+                breaks=True,
+            )
 
 
 def _places(state: ShiftState, forecast: Forecast, passings: Sequence[Passing]) -> Iterator[Alarm]:

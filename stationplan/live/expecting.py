@@ -21,7 +21,7 @@ from stationplan.live.state import Run, ShiftState, minutes_of
 from stationplan.plan.document import Batch, Delivered, Hand, Seat, Stocked
 from stationplan.plan.passing import Passing
 from stationplan.plan.so_far import needs_on, setting_of, use_of
-from stationplan.scenario.models import Scenario
+from stationplan.scenario.models import Item, Scenario
 from stationplan.scenario.units import Setting, format_clock
 
 _Setting = tuple[Setting | None, str | None]
@@ -273,11 +273,7 @@ class _Pass:
 
     def _takes(self, batch: Batch, ingredient: str) -> bool:
         """Whether an ingredient goes in at this batch's step."""
-        item = self.items.get(batch.item)
-        if item is None:
-            return False
-        first = all(passing.item != batch.item for passing in self.before[batch.label])
-        return item.takes_in(ingredient, batch.step, first=first)
+        return takes(batch, ingredient, self.items, self.before[batch.label])
 
     def _change_before(self, seat: Seat) -> int:
         """Minutes in which the station gets ready for this: a chamber from what it is at, a bowl as planned."""
@@ -321,6 +317,21 @@ class _Pass:
         return Delivery(
             order, max(ready, default=order.ready), any(outlook.standing in ("blocked", "lost") for outlook in own)
         )
+
+
+def takes(batch: Batch, ingredient: str, items: Mapping[str, Item], before: Sequence[Passing]) -> bool:
+    """Whether an ingredient goes in at a batch's step.
+
+    Args:
+        batch: of the plan.
+        ingredient: its name.
+        items: what is made, by name.
+        before: what the batch takes up from others.
+    """
+    item = items.get(batch.item)
+    if item is None:
+        return False
+    return item.takes_in(ingredient, batch.step, first=all(passing.item != batch.item for passing in before))
 
 
 def _setting(seat: Seat) -> _Setting:

@@ -317,3 +317,24 @@ def test_whoever_is_kept_for_what_is_blocked_is_not_called_busy(
     moment = look(500)
     told = {outlook.because for outlook in moment.forecast.outlooks.values()}
     assert any("kept for" in because for because in told)
+
+
+def test_what_comes_late_is_named_once_with_what_it_keeps_waiting(
+    plan: Plan, tell: Tell, look: Callable[[int], Moment]
+) -> None:
+    def told_of(now: int) -> list[str]:
+        return [alarm.sentence for alarm in look(now).alarms if alarm.sentence.startswith("cream ")]
+
+    first, *others = sorted((b for b in plan.batches if b.step == "whip cream"), key=lambda b: b.start)
+    tell(f"late cream until {format_clock(first.start)}", now=plan.opens)
+    assert told_of(plan.opens) == []
+    until = plan.finish
+    tell(f"late cream until {format_clock(until)}", now=plan.opens)
+    more = f" and {len(others)} more" if others else ""
+    says = (
+        f"cream comes late: {first.label} whip cream{more} cannot begin before {format_clock(until)} "
+        f"(planned {format_clock(first.start)})"
+    )
+    assert told_of(plan.opens) == [says]
+    tell("in cream", now=plan.opens + 1)
+    assert told_of(plan.opens + 1) == []
