@@ -104,9 +104,7 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
         )
 
 
-def _goods(
-    state: ShiftState, forecast: Forecast, passings: Sequence[Passing], scenario: Scenario
-) -> Iterator[Alarm]:
+def _goods(state: ShiftState, forecast: Forecast, passings: Sequence[Passing], scenario: Scenario) -> Iterator[Alarm]:
     """One alarm for each ingredient that comes later than the plan wants it."""
     for late in state.goods:
         waiting = [

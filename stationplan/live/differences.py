@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from stationplan.plan.document import Batch, Delivered, Lifted, Plan, Stocked
 
@@ -19,6 +19,16 @@ class Moved:
     label: str
     before: int
     after: int
+
+
+@dataclass(frozen=True, slots=True)
+class Resized:
+    """A batch of another size, in its unit."""
+
+    label: str
+    before: Fraction
+    after: Fraction
+    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +65,7 @@ class Differences:
         moved: batches that start at another time.
         stations_changed: labels of batches on another station.
         hands_changed: labels of batches that other people work on.
+        resized: batches that are of another size.
         ovens_reordered: ovens and provers in which batches that both plans have there come in another order.
         new: labels of batches that the plan before did not have.
         gone: labels of batches that only it had.
@@ -75,14 +86,18 @@ class Differences:
     lifted: tuple[Lifted, ...]
     stock_left: tuple[StockLeft, ...] = ()
     in_stock: tuple[tuple[str, str], ...] = ()
+    resized: tuple[Resized, ...] = ()
 
 
-def differences_of(before: Plan, after: Plan) -> Differences:
+def differences_of(
+    before: Plan, after: Plan, numbers: tuple[Sequence[int], Sequence[int]] | None = None
+) -> Differences:
     """Lay two plans of one shift side by side.
 
     Args:
         before: the plan in force.
         after: the one that is to take its place.
+        numbers: of the orders of each, by which they are known again however they have changed; else by what they are.
     """
     begun = set() if after.past is None else {entry.label for entry in after.past.began}
     old = {batch.label: batch for batch in before.batches}
@@ -91,7 +106,7 @@ def differences_of(before: Plan, after: Plan) -> Differences:
     return Differences(
         finish=(before.finish, after.finish),
         lateness=(_lateness(before), _lateness(after)),
-        orders=_orders(before, after),
+        orders=_orders(before, after) if numbers is None else _orders_by_number(before, after, *numbers),
         moved=tuple(Moved(one.label, one.start, two.start) for one, two in both if one.start != two.start),
         stations_changed=tuple(one.label for one, two in both if _stations(one) != _stations(two)),
         hands_changed=tuple(one.label for one, two in both if _people(one) != _people(two)),
@@ -101,6 +116,9 @@ def differences_of(before: Plan, after: Plan) -> Differences:
         lifted=() if after.past is None else after.past.lifted,
         stock_left=tuple(_stock_left(before, after)),
         in_stock=tuple((stock.label, stock.item) for stock in after.stock),
+        resized=tuple(
+            Resized(one.label, _size(one), _size(two), two.unit) for one, two in both if _size(one) != _size(two)
+        ),
     )
 
 
@@ -121,6 +139,10 @@ def _same(one: Stocked, other: Stocked) -> bool:
 
 def _lateness(plan: Plan) -> int:
     return sum(order.weight * order.late for order in plan.orders)
+
+
+def _size(batch: Batch) -> Fraction:
+    return Fraction(batch.last) - Fraction(batch.first)
 
 
 def _stations(batch: Batch) -> list[str]:
@@ -155,11 +177,23 @@ def _orders(before: Plan, after: Plan) -> tuple[OrderNow, ...]:
         one = one or next((other for other in left if (other.product, other.due) == (order.product, order.due)), None)
         if one is not None:
             left.remove(one)
-        late = 0 if one is None else one.late
-        ready = None if one is None else one.ready
-        found.append(OrderNow(order.product, order.quantity, order.due, ready, order.ready, late, order.late))
-    found += [OrderNow(gone.product, gone.quantity, gone.due, gone.ready, None, gone.late, 0) for gone in left]
-    return tuple(found)
+        found.append(_compared(one, order))
+    return (*found, *map(_no_longer, left))
+
+
+def _orders_by_number(before: Plan, after: Plan, old: Sequence[int], new: Sequence[int]) -> tuple[OrderNow, ...]:
+    known = dict(zip(old, before.orders, strict=True))
+    found = [_compared(known.pop(number, None), order) for number, order in zip(new, after.orders, strict=True)]
+    return (*found, *map(_no_longer, known.values()))
+
+
+def _compared(one: Delivered | None, order: Delivered) -> OrderNow:
+    ready, late = (None, 0) if one is None else (one.ready, one.late)
+    return OrderNow(order.product, order.quantity, order.due, ready, order.ready, late, order.late)
+
+
+def _no_longer(gone: Delivered) -> OrderNow:
+    return OrderNow(gone.product, gone.quantity, gone.due, gone.ready, None, gone.late, 0)
 
 
 def _alike(one: Delivered, other: Delivered) -> bool:

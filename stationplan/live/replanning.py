@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from stationplan.live.differences import differences_of
 from stationplan.live.effective import effective, expressed
 from stationplan.live.errors import EventError
 from stationplan.live.moment import reasons_of
@@ -20,6 +21,7 @@ from stationplan.scenario.units import format_clock
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from stationplan.live.differences import Differences
     from stationplan.live.events import Recorded
     from stationplan.live.record import Log
     from stationplan.live.state import ShiftState
@@ -60,7 +62,7 @@ class Proposal:
     def breaks(self) -> bool:
         """Whether the plan in force is no longer good enough: more than its times has changed, or they have by much."""
         told = self.replanned.differences
-        other = told.new or told.gone or told.stations_changed or told.hands_changed or told.lifted
+        other = told.new or told.gone or told.stations_changed or told.hands_changed or told.resized or told.lifted
         later = told.lateness[1] > told.lateness[0]
         return bool(other) or later or any(abs(move.after - move.before) >= WORTH_A_CHANGE for move in told.moved)
 
@@ -117,7 +119,23 @@ def proposal(
     except NetworkError as error:
         # More is ordered, or something else is there, than this kitchen and these recipes were for.
         raise ImpossibleError((Against(str(error), error.path),)) from error
+    found = replace(found, differences=told_apart(log, found.plan))
     return Proposal(found, reasons_of(log), log.last, unmanned_in(found.plan, state, now))
+
+
+def told_apart(log: Log, after: Plan) -> Differences:
+    """What is different in a plan from that in force, with orders known again by their numbers.
+
+    Args:
+        log: the record as the plan reckons with it.
+        after: the plan.
+    """
+    known = replace(log, events=tuple(entry for entry in log.events if entry.number <= log.known))
+    return differences_of(log.plan, after, (_numbers(known.state), _numbers(log.state)))
+
+
+def _numbers(state: ShiftState) -> tuple[int, ...]:
+    return tuple(line.number for line in state.orders if not line.cancelled)
 
 
 def unmanned_in(plan: Plan, state: ShiftState, now: int) -> tuple[Unmanned, ...]:

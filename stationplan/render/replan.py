@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
 
-from stationplan.live.differences import Differences, Moved, OrderNow, StockLeft
+from stationplan.live.differences import Differences, Moved, OrderNow, Resized, StockLeft
 from stationplan.live.events import Recorded
 from stationplan.live.replanning import Proposal, Unmanned
 from stationplan.live.wording import told
 from stationplan.plan.document import Lifted
 from stationplan.render.lettering import clean, wrap
-from stationplan.scenario.units import format_clock, format_duration, format_quantity
+from stationplan.render.phrases import joined, label_stem
+from stationplan.scenario.units import format_clock, format_duration, format_number, format_quantity
 
 MOST_NAMED = 6
 """Batches and events named in a line; of more it is told how many there are."""
@@ -54,7 +56,9 @@ def replan_lines(found: Differences, because: Sequence[Recorded], unmanned: Sequ
 
 def _only_later(found: Differences) -> bool:
     other = found.stations_changed or found.hands_changed or found.ovens_reordered or found.new or found.gone
-    return bool(found.moved) and not other and all(move.after > move.before for move in found.moved)
+    return (
+        bool(found.moved) and not other and not found.resized and all(move.after > move.before for move in found.moved)
+    )
 
 
 def _from_to(before: int, after: int) -> str:
@@ -65,28 +69,28 @@ def _from_to(before: int, after: int) -> str:
 
 
 def _orders(orders: Sequence[OrderNow]) -> str:
-    late = [order for order in orders if order.after is not None and order.late_after]
-    if not late:
-        return (
-            "orders: every one that is due in time"
-            if any(order.due is not None for order in orders)
-            else "orders: none is due at a time"
-        )
-    told_of = [_late(order) for order in late if not _as_before(order)]
-    same = [f"{order.quantity} {order.product}" for order in late if _as_before(order)]
-    return "orders: " + "; ".join([*told_of, *([f"late as before: {_named(same)}"] if same else [])])
+    left = [order for order in orders if order.after is not None]
+    changed = [_now(order) for order in left if (order.late_before or order.late_after) and not _as_before(order)]
+    same = [f"{order.quantity} {order.product}" for order in left if order.late_after and _as_before(order)]
+    told_of = [*changed, *([f"late as before: {_named(same)}"] if same else [])]
+    if not any(order.late_after for order in left):
+        due = any(order.due is not None for order in left)
+        told_of.append("every order that has a due time is in time" if due else "none has a due time")
+    return "orders: " + "; ".join(told_of)
 
 
 def _as_before(order: OrderNow) -> bool:
     return (order.before, order.late_before) == (order.after, order.late_after)
 
 
-def _late(order: OrderNow) -> str:
+def _now(order: OrderNow) -> str:
     ready = "" if order.after is None else f" ready {format_clock(order.after)},"
-    before = "in time before" if not order.late_before else f"{format_duration(order.late_before)} before"
+    now = f"{format_duration(order.late_after)} late" if order.late_after else "in time"
+    late = " late" if order.late_before and not order.late_after else ""
+    before = f"{format_duration(order.late_before)}{late} before" if order.late_before else "in time before"
     if order.before is None:
         before = "new"
-    return f"{order.quantity} {order.product}{ready} {format_duration(order.late_after)} late ({before})"
+    return f"{order.quantity} {order.product}{ready} {now} ({before})"
 
 
 def _moved(moved: Sequence[Moved]) -> str:
@@ -100,15 +104,29 @@ def _moved(moved: Sequence[Moved]) -> str:
 
 
 def _others(found: Differences) -> str:
-    parts = [
+    parts: list[tuple[str, Sequence[str]]] = [
         ("other people", found.hands_changed),
         ("another station", found.stations_changed),
         ("another order in", found.ovens_reordered),
+        ("other amounts", _resized(found.resized)),
         ("new", found.new),
         ("no longer needed", found.gone),
     ]
     told_of = [f"{words}: {_named(labels)}" for words, labels in parts if labels]
     return "; ".join(told_of) or "people, stations and batches: as before"
+
+
+def _resized(batches: Sequence[Resized]) -> list[str]:
+    """How much batches are now, those of a step that change alike together: ``Ea1-3 18 pieces instead of 20``."""
+    alike: dict[tuple[str, Fraction, Fraction, str], list[str]] = {}
+    for one in batches:
+        alike.setdefault((label_stem(one.label), one.before, one.after, one.unit), []).append(one.label)
+    found = []
+    for (_, before, after, unit), labels in alike.items():
+        # Of what is counted the unit stands there once; by weight it may be another one.
+        old = format_quantity(before, unit) if unit in ("g", "ml") else format_number(round(before, 2))
+        found.append(f"{joined(labels)} {format_quantity(after, unit)} instead of {old}")
+    return found
 
 
 def _lifted(lifted: Sequence[Lifted], stock: Mapping[str, str]) -> Iterator[str]:

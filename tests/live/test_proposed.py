@@ -134,3 +134,26 @@ def test_a_plan_proposed_after_one_was_accepted_takes_its_place(
     found = proposal(log(), SIX + 12, Effort(effort=0, workers=1))
     add_plan(shift, found.replanned.plan, accepted=True, after=log().last, moment=MOMENT)
     assert (log().known, log().plan, log().proposed) == (6, found.replanned.plan, None)
+
+
+def test_an_order_that_has_changed_is_known_again_by_its_number(
+    shift: Path, tell: Tell, log: Callable[[], Log]
+) -> None:
+    [first] = log().plan.orders
+    tell(f"order add 12 {first.product} due 11:30", now=SIX)
+    tell("order change 1 96 due 10:30", now=SIX + 1)
+
+    def orders() -> list[tuple[int, int | None]]:
+        found = proposal(log(), SIX + 4, Effort(effort=0, workers=1)).replanned
+        number = add_plan(shift, found.plan, accepted=False, after=log().last, moment=MOMENT)
+        proposed = proposed_in(log())
+        assert proposed is not None
+        assert proposed.differences == found.differences
+        add_event(shift, lambda log: decided(log, "accept", number, at=SIX + 4, who="Ida"), MOMENT)
+        return [(order.quantity, order.before) for order in found.differences.orders]
+
+    assert orders() == [(96, first.ready), (12, None)]
+    changed, added = log().plan.orders
+    tell("order cancel 1", now=SIX + 3)
+    tell("order change 2 24 due 10:30", now=SIX + 3)
+    assert orders() == [(24, added.ready), (96, changed.ready)]
