@@ -154,6 +154,10 @@ def _driver(jobs: Mapping[str, Job], job: Job, seen: set[str]) -> Before | None:
     """The planned batch that let it begin last; none when the plan itself did not want it sooner."""
     known = [before for before in job.before if before.label in jobs and before.label not in seen]
     planned = [before for before in known if jobs[before.label].planned is not None]
+    anew = max((before.ready for before in known if jobs[before.label].planned is None), default=0)
+    if max((before.ready for before in planned), default=anew) < anew:
+        # What was in the way only because it waited for a batch that is made anew explains nothing.
+        planned = [b for b in planned if b.kind == "waits" or _planned_ready(jobs, b) <= _span(job)[0]]
     last = max(planned, key=lambda before: before.ready, default=None)
     # The finish is where its last batch puts it, early or late; a batch may begin when the plan says.
     if last is None or not job.label or last.ready > _span(job)[0]:
@@ -163,6 +167,13 @@ def _driver(jobs: Mapping[str, Job], job: Job, seen: set[str]) -> Before | None:
 
 def _span(job: Job) -> tuple[int, int]:
     return (job.start, job.end) if job.planned is None else job.planned
+
+
+def _planned_ready(jobs: Mapping[str, Job], driver: Before) -> int:
+    """When a batch would have let another begin, had it gone as planned."""
+    before = jobs[driver.label]
+    start, end = _span(before)
+    return start + driver.ready - before.start if driver.from_start else end + driver.ready - before.end
 
 
 def _kept(jobs: Mapping[str, Job], job: Job, driver: Before | None, seen: set[str]) -> Iterator[Cause]:
@@ -205,10 +216,7 @@ def _not_known(job: Job) -> Cause:
 
 def _room(jobs: Mapping[str, Job], job: Job, driver: Before) -> Cause:
     """What the plan had left between a batch and the one that it hung on; more than nothing if it was to come later."""
-    before = jobs[driver.label]
-    start, end = _span(before)
-    let_go = start + driver.ready - before.start if driver.from_start else end + driver.ready - before.end
-    minutes = let_go - _span(job)[0]
+    minutes = _planned_ready(jobs, driver) - _span(job)[0]
     if minutes <= 0:
         until = f"before {job.label}" if job.label else "until then"
         return Cause("room", minutes, driver.label, f"the plan had left room after {driver.label}, {until}")

@@ -284,7 +284,7 @@ class _Jobs:
         """Why a batch was made that the first plan did not have."""
         label = ran.batch.label
         lost = [other.batch for other in self.ran.values() if other.run.outcome == "lost"]
-        same = [batch.label for batch in lost if (batch.item, batch.step) == (ran.batch.item, ran.batch.step)]
+        same = [batch.label for batch in lost if self._on_the_way_to(ran.batch, batch)]
         changed = any(order.changed or order.asked is None or order.cancelled for order in self.state.orders)
         if same or (lost and not changed):
             names = ", ".join(same or [batch.label for batch in lost])
@@ -292,6 +292,15 @@ class _Jobs:
         if changed and not lost:
             return Cause("orders", 0, "", f"the orders changed, {label} was made for it")
         return Cause("not known", 0, "", f"{label} was not in the first plan")
+
+    def _on_the_way_to(self, batch: Batch, lost: Batch) -> bool:
+        """Whether a batch is of the same step as one that failed, or of one before it in the same recipe."""
+        item = self.items.get(batch.item)
+        if item is None or batch.item != lost.item:
+            return False
+        steps = [step.name for step in item.all_steps]
+        known = batch.step in steps and lost.step in steps
+        return batch.step == lost.step or (known and steps.index(batch.step) < steps.index(lost.step))
 
 
 def _keepings(

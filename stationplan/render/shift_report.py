@@ -7,11 +7,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, takewhile
 from typing import Any
 
 from stationplan.live.report import OrderRow, Report, ShiftReport, StationRow, StepRow
-from stationplan.live.report_delays import Account, Kind
+from stationplan.live.report_delays import Account, Cause, Kind
 from stationplan.live.report_times import LEAST_RUNS, StepTimes
 from stationplan.plan.wording import ordered
 from stationplan.render.lettering import clean, wrap
@@ -20,6 +20,8 @@ from stationplan.scenario.units import format_clock, format_duration
 
 _MOST_LABELS = 12
 _MINUTES_COLUMNS = 7
+_LEAST_ALIKE = 3
+"""Lines that are not printed again where an account above has them from its beginning on."""
 _KINDS: dict[Kind, str] = {
     "steps": "steps took longer or shorter",
     "people": "people away, or busy with something else",
@@ -88,11 +90,11 @@ def _time_json(times: StepTimes) -> dict[str, Any]:
 
 def _shift(shift: ShiftReport, width: int, unicode: bool) -> Iterator[list[str]]:
     yield [line for text in _headline(shift) for line in wrap(clean(text, unicode), width, "  ")]
-    shown: list[Account] = []
+    shown: list[tuple[str, Account]] = []
     for title, account in _accounts(shift):
-        if account.slip and account not in shown:
-            shown.append(account)
-            yield _account(title, account, width, unicode)
+        if account.slip and account not in [other for _, other in shown]:
+            yield _account(title, account, shown, width, unicode)
+            shown.append((title, account))
     failed = ("failed",) if shift.lost else ()
     header, sides = ("batches", *failed, "planned", "taken", "difference"), f"ll{'r' * len(failed)}rrr"
     if shift.steps:
@@ -181,17 +183,34 @@ def _accounts(shift: ShiftReport) -> Iterator[tuple[str, Account]]:
             yield ordered(order.quantity, order.unit, order.product), order.account
 
 
-def _account(title: str, account: Account, width: int, unicode: bool) -> list[str]:
+def _account(
+    title: str, account: Account, shown: Sequence[tuple[str, Account]], width: int, unicode: bool
+) -> list[str]:
+    """An account; of what one above has alike from its beginning on, only how much that is together."""
     word = "later" if account.slip > 0 else "earlier"
     slip = format_duration(abs(account.slip))
     lines = wrap(clean(f"what made {title} {slip} {word} than planned, in minutes", unicode), width, "  ")
-    for cause in account.causes:
-        first, *rest = wrap(clean(cause.what, unicode), width - _MINUTES_COLUMNS, "  ")
-        lines.append(f"{_signed(cause.minutes):>{_MINUTES_COLUMNS - 2}}  {first}")
+    causes, chain = [(cause.minutes, cause.what) for cause in account.causes], account.chain
+    like, alike = max(
+        ((other, _alike(account.causes, above.causes)) for other, above in shown), key=lambda one: one[1], default=("", 0)
+    )
+    until = next((cause.label for cause in reversed(account.causes[:alike]) if cause.label in chain), "")
+    if until and alike >= _LEAST_ALIKE:
+        causes[:alike] = [(sum(minutes for minutes, _ in causes[:alike]), f"as for {like} up to {until}")]
+        chain = (f"as for {like} up to {until}", *chain[chain.index(until) + 1 :])
+    for minutes, what in causes:
+        first, *rest = wrap(clean(what, unicode), width - _MINUTES_COLUMNS, "  ")
+        lines.append(f"{_signed(minutes):>{_MINUTES_COLUMNS - 2}}  {first}")
         lines += [f"{'':{_MINUTES_COLUMNS}}{line}" for line in rest]
     lines.append(f"{_signed(account.slip):>{_MINUTES_COLUMNS - 2}}  in all")
-    lines += wrap(f"it hung on: {' > '.join(account.chain)}", width, "  ")
+    lines += wrap(clean(f"it hung on: {' > '.join(chain)}", unicode), width, "  ")
     return lines
+
+
+def _alike(one: Sequence[Cause], other: Sequence[Cause]) -> int:
+    """How many causes two accounts have alike from their beginning on."""
+    pairs = takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False))
+    return sum(1 for _ in pairs)
 
 
 def _signed(minutes: int) -> str:

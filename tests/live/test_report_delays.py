@@ -241,3 +241,17 @@ def test_the_minutes_of_an_account_add_up_to_the_slip(shift: tuple[dict[str, Job
     assert sum(cause.minutes for cause in found.causes) == found.slip
     assert all(cause.minutes for cause in found.causes)
     assert len(set(found.chain)) == len(found.chain)
+
+
+def test_what_was_only_in_the_way_while_a_batch_was_made_again_explains_nothing() -> None:
+    # Ab1 was planned after Ac1 in the oven; Aa1 fails, and until Aa2 is there at 40 Tamsin does Ea1, planned for later.
+    before, failed, other = job("Ac1", (0, 10), (0, 10)), job("Aa1", (0, 8), (0, 8)), job("Ea1", (25, 35), (25, 36))
+    again = Job("Aa2", "stir", None, 30, 40, added=Cause("failed", 0, "", "Aa1 failed, Aa2 was made for it"))
+    oven, hands = Before("Ac1", 10, "equipment", "oven"), Before("Ea1", 36, "people", "Tamsin")
+    late = job("Ab1", (10, 20), (40, 50), after(failed), after(again), oven, hands)
+    found = account(20, before, failed, other, again, late)
+    assert (found.slip, told(found), found.chain) == (30, [("failed", 30, "Ab1")], ("Ab1",))
+    # Where Tamsin was busy for longer than that, it was that which Ab1 waited for.
+    hands = Before("Ea1", 41, "people", "Tamsin")
+    late = job("Ab1", (10, 20), (41, 51), after(failed), after(again), oven, hands)
+    assert "people" in {kind for kind, _, _ in told(account(20, before, failed, other, again, late))}
