@@ -249,3 +249,22 @@ def test_what_the_scenario_says_is_out_of_use_is_owed_as_well(plan: Plan) -> Non
     job = jobs_of(told, ran, passings_of(plan))[baked.label]
     kept = [keeping for keeping in job.keeping if keeping.kind == "equipment"]
     assert [(keeping.until, job.start) for keeping in kept] == [(baked.start + 10, baked.start + 10)]
+
+
+@pytest.mark.parametrize("failing", [1, 0])
+def test_what_is_made_again_from_its_first_step_is_owed_to_the_failure_also_when_orders_change(
+    plan: Plan, failing: int
+) -> None:
+    # A batch of the first step that the first plan did not have, after one of the last step of its recipe has failed.
+    steps = [one for one in plan.batches if one.item == plan.batches[0].item]
+    one, other = steps[0], steps[-1]
+    assert one.step != other.step
+    again = one.model_copy(update={"label": "Xx9", "start": other.end, "end": other.end + 5, "hands": (), "seats": ()})
+    events: list[Event] = [entry.event for entry in worked(plan).events]
+    events.append(OrderChanged(at=plan.opens, who="Ida", order=1, quantity=80))
+    lost = (one, other)[failing]
+    events += [Failed(at=lost.end, who="Ida", label=lost.label), Started(at=again.start, who="Ida", label="Xx9")]
+    events.append(Finished(at=again.end, who="Ida", label="Xx9"))
+    log = replace(log_of(plan, events), plan=plan.model_copy(update={"batches": (*plan.batches, again)}))
+    added = jobs_of(log, ran_of(log), passings_of(plan))["Xx9"].added
+    assert (added.kind, added.what) == ("failed", f"{lost.label} failed, Xx9 was made for it")
