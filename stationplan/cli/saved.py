@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from stationplan.cli.failure import BadInputError, working_on
 
@@ -61,6 +61,24 @@ def load_checked_plan(path: Path) -> Plan:
             f"All of it: stationplan verify {path}"
         )
     return plan.model_copy(update={"name": f"{plan.name}, {which_plan(plan)}"}) if is_shift(path) else plan
+
+
+def outcomes_of(path: Path) -> dict[str, Literal["running", "done", "lost"]]:
+    """What has become of the batches of a shift by their labels; nothing of a saved plan.
+
+    Args:
+        path: the file.
+
+    Raises:
+        BadInputError: when it cannot be read.
+        RecordFileError: when it is damaged.
+    """
+    if not is_shift(path):
+        return {}
+    from stationplan.live.record import read
+
+    with working_on(path):
+        return {label: run.outcome for label, run in read(path).state.runs.items()}
 
 
 def which_plan(plan: Plan) -> str:

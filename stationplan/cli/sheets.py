@@ -9,7 +9,7 @@ import click
 
 from stationplan.cli.options import ascii_option, from_option, span_of, to_option
 from stationplan.cli.output import NARROWEST, WIDEST, show, unicode_works, write_files
-from stationplan.cli.saved import load_checked_plan
+from stationplan.cli.saved import load_checked_plan, outcomes_of
 
 _WIDTH = 80
 
@@ -53,12 +53,12 @@ def sheets(
 ) -> None:
     """Print the saved PLAN as sheets to hang up: who does what when, what goes in and out where, when timers ring.
 
-    Of the file of a shift, the plan in force is printed.
+    Of the file of a shift, the plan in force is printed: what is done is marked, and what failed is left out.
     """
     from stationplan.render.sheets import sheets_of
 
     document = load_checked_plan(plan)
-    found = sheets_of(document, names=names, span=span_of(document, begin, end))
+    found = sheets_of(document, names=names, span=span_of(document, begin, end), outcomes=outcomes_of(plan))
     if html is None:
         from stationplan.render.sheets.text import as_text
 

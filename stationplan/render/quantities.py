@@ -99,7 +99,8 @@ def _store(known: Weighing, width: int, unicode: bool) -> list[list[str]]:
     """All of every ingredient, enough for the batches as they are weighed."""
     if not known.store:
         return []
-    lines = ["to draw from the store", *_rows(store_rows(known), width, unicode)]
+    title = f"to draw from the store{', for the whole shift' if known.begun else ''}"
+    lines = [title, *_rows(store_rows(known), width, unicode)]
     return [lines, wrap(cracked(known.eggs), width, _INDENT) if known.eggs is not None else []]
 
 

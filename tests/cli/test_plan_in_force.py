@@ -69,6 +69,13 @@ def test_it_is_told_what_to_weigh_into_what_is_made_again(run: Run, shift: Path)
                 assert Fraction(portion["amount"]) == written[portion["ingredient"]] * times
 
 
+def test_what_failed_is_on_no_sheet_and_the_store_is_for_the_whole_shift(run: Run, shift: Path) -> None:
+    sheets = run("sheets", shift, "--for", "Tamsin", "--for", "Odo", "--for", "mixer").stdout
+    assert "Aa1" not in sheets
+    assert "Aa2" in sheets
+    assert "to draw from the store, for the whole shift" in run("quantities", shift).stdout
+
+
 def _into(part: object) -> list[tuple[str, Fraction]]:
     return [(name, quantity.amount) for name, quantity in getattr(part, "ingredients", {}).items()]
 

@@ -12,7 +12,7 @@ from stationplan.render.errors import RenderError
 from stationplan.render.phrases import NO_ONE
 from stationplan.render.sheets.model import Note, Row, Sheet
 from stationplan.render.sheets.people import nobodys_sheet, person_sheet
-from stationplan.render.sheets.source import Cautions, Source
+from stationplan.render.sheets.source import Cautions, Outcomes, Source
 from stationplan.render.sheets.stations import station_sheet
 from stationplan.render.sheets.timers import NAME as TIMERS
 from stationplan.render.sheets.timers import timers_sheet
@@ -27,6 +27,7 @@ def sheets_of(
     names: Sequence[str] = (),
     span: tuple[int, int] | None = None,
     cautions: Cautions | None = None,
+    outcomes: Outcomes | None = None,
 ) -> tuple[Sheet, ...]:
     """The sheets of a plan.
 
@@ -35,6 +36,7 @@ def sheets_of(
         names: whose sheets: people, stations, kinds of equipment such as ``oven``, or ``timers``; all if empty.
         span: only what happens from the first to the second, minutes since midnight of the first day.
         cautions: what to beware of, by the label of the batch.
+        outcomes: what has become of batches: those that are done are marked, and those that failed are left out.
 
     Returns:
         People, what needs nobody, stations, timers, each in the order of the plan; without names, only sheets that
@@ -43,7 +45,7 @@ def sheets_of(
     Raises:
         RenderError: when a name is nobody's, or when nothing happens in that time.
     """
-    source = Source.of(plan, {} if cautions is None else cautions)
+    source = Source.of(plan, {} if cautions is None else cautions, outcomes)
     wanted = _wanted(plan, names)
     sheets = [person_sheet(source, person) for person in plan.people if person in wanted]
     sheets += [nobodys_sheet(source)] * (NO_ONE in wanted)

@@ -54,14 +54,14 @@ def nobodys_sheet(source: Source) -> Sheet:
     Args:
         source: the plan.
     """
-    batches = sorted((batch for batch in source.plan.batches if not batch.hands), key=lambda batch: batch.start)
+    batches = sorted((batch for batch in source.standing if not batch.hands), key=lambda batch: batch.start)
     rows = tuple(
         Row(
             batch.start,
             batch.end,
             clock_span(batch.start, batch.end),
             batch.label,
-            batch.step,
+            source.step(batch),
             (size(batch), _where(batch)),
             (*source.at_the_start(batch), *source.at_the_end(batch)),
             batch.label in source.critical,
@@ -76,7 +76,7 @@ def _where(batch: Batch) -> str:
 
 
 def _jobs(source: Source, person: str) -> Iterator[Job]:
-    for batch in source.plan.batches:
+    for batch in source.standing:
         job: Job | None = None
         for hand in sorted((hand for hand in batch.hands if hand.person == person), key=lambda hand: hand.start):
             if job is not None and job.end == hand.start:
@@ -98,7 +98,7 @@ def _row(source: Source, person: str, job: Job) -> Row:
         job.end,
         clock_span(job.start, job.end),
         batch.label,
-        f"{batch.step}{doing}",
+        source.step(batch, doing),
         (size(batch), _where(batch)),
         tuple(_notes(source, person, job)),
         batch.label in source.critical,

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Literal
 
 from stationplan.plan.allergens import Handover, handovers
 from stationplan.plan.document import Batch, Plan
@@ -20,6 +21,8 @@ from stationplan.scenario.units import Quantity, format_clock, format_duration
 
 Cautions = Mapping[str, Sequence[str]]
 """What to beware of, by the label of the batch."""
+Outcomes = Mapping[str, Literal["running", "done", "lost"]]
+"""What has become of a batch, by its label; nothing of one that has not begun."""
 
 
 @dataclass(frozen=True)
@@ -33,14 +36,16 @@ class Source:
     out_of: Mapping[str, Sequence[Passing]]
     critical: frozenset[str]
     cautions: Cautions
+    outcomes: Outcomes
 
     @classmethod
-    def of(cls, plan: Plan, cautions: Cautions) -> Source:
+    def of(cls, plan: Plan, cautions: Cautions, outcomes: Outcomes | None = None) -> Source:
         """Look everything up once.
 
         Args:
             plan: a plan that has passed the check.
             cautions: what to beware of at each batch, besides allergens that its equipment has held.
+            outcomes: what has become of batches by now, beside those that the plan knows as failed.
         """
         into: dict[str, list[Passing]] = defaultdict(list)
         out_of: dict[str, list[Passing]] = defaultdict(list)
@@ -61,7 +66,25 @@ class Source:
             out_of,
             frozenset(link.label for link in plan.chain),
             beware,
+            {**(outcomes or {}), **{batch.label: "lost" for batch in plan.batches if batch.lost}},
         )
+
+    @property
+    def standing(self) -> tuple[Batch, ...]:
+        """The batches that have not failed, in the order of the plan."""
+        return tuple(batch for batch in self.plan.batches if not self.failed(batch.label))
+
+    def failed(self, label: str) -> bool:
+        """Whether a batch has failed, and nothing that it gave is left."""
+        return self.outcomes.get(label) == "lost"
+
+    def done(self, batch: Batch) -> bool:
+        """Whether a batch is recorded as finished."""
+        return self.outcomes.get(batch.label) == "done"
+
+    def step(self, batch: Batch, doing: str = "") -> str:
+        """What is done to a batch, and whether that is done."""
+        return f"{batch.step}{doing}{', done' if self.done(batch) else ''}"
 
     def begun_by(self, label: str) -> str:
         """Who is the first at a batch, or '' when nobody is."""

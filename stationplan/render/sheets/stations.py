@@ -25,12 +25,14 @@ def station_sheet(source: Source, station: Station) -> Sheet:
     """
     plan = source.plan
     rows = [
-        _work(source, batch, seat) for batch in plan.batches for seat in batch.seats if seat.station == station.name
+        _work(source, batch, seat) for batch in source.standing for seat in batch.seats if seat.station == station.name
     ]
     rows += [_change(change) for change in plan.changes if change.station == station.name]
     lots: dict[tuple[object, ...], list[Stay]] = defaultdict(list)
     for stay in plan.stays:
         # What is taken up at once never stands; what is served at once may stand until then.
+        if source.failed(stay.before):
+            continue
         if stay.station == station.name and (stay.end > stay.start or stay.after is None):
             lots[stay.before, stay.name, stay.position, stay.start, stay.least, stay.most].append(stay)
     rows += [_stay(source, lot) for lot in lots.values()]
@@ -52,7 +54,7 @@ def _work(source: Source, batch: Batch, seat: Seat) -> Row:
         seat.end,
         clock_span(seat.start, seat.end),
         batch.label,
-        batch.step,
+        source.step(batch),
         (", ".join(amounts), setting(seat), "", ""),
         notes,
         batch.label in source.critical,

@@ -18,12 +18,12 @@ NAME = "timers"
 
 
 def timers_sheet(source: Source) -> Sheet:
-    """Every moment at which hands are wanted again, or a wait is over.
+    """Every moment at which hands are wanted again, or a wait is over; nothing of batches that are done.
 
     Args:
         source: the plan.
     """
-    rows = [row for batch in source.plan.batches for row in _alone(source, batch)]
+    rows = [row for batch in source.standing if not source.done(batch) for row in _alone(source, batch)]
     rows += _waits(source)
     rows += [
         _reminder(change.start, "", f"set {change.station} to {change.after}")
@@ -65,8 +65,8 @@ def _alone(source: Source, batch: Batch) -> Iterator[Row]:
 def _waits(source: Source) -> Iterator[Row]:
     """One for all that begins to wait at the same time and has waited long enough at the same time."""
     alike: dict[tuple[int, int, str], list[tuple[Stay, str]]] = defaultdict(list)
-    for passings in source.out_of.values():
-        for passing in passings:
+    for before, passings in source.out_of.items():
+        for passing in () if source.failed(before) else passings:
             for position, stay in enumerate(passing.stays):
                 if stay.least:
                     following = passing.stays[position + 1 : position + 2]

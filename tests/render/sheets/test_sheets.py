@@ -197,3 +197,19 @@ def test_names_change_nothing_but_names() -> None:
     other = plan_of(renamed(MORNING, {"Ada": "Zoe", "fridge": "cold room"}))
     names = [sheet.name for sheet in sheets_of(other)]
     assert names == ["Zoe", "Ben", "mixer", "deck oven", "cold room", "rack", "timers"]
+
+
+def test_what_is_done_is_marked_and_what_failed_is_left_out() -> None:
+    plan = planned("scenarios/first-shift")
+    done, lost, *_ = [batch.label for batch in plan.batches if batch.step == "bake shells"]
+    timers = [row.what for row in sheets_of(plan, names=["timers"])[0].rows if row.labels == done]
+    assert [what for what in timers if what.startswith("bake shells")]
+    sheets = sheets_of(plan, outcomes={done: "done", lost: "lost"})
+    rows = [row for sheet in sheets for row in sheet.rows]
+    of_done = [row for sheet in sheets if sheet.kind == "person" for row in sheet.rows if row.labels == done]
+    assert of_done
+    assert all(row.what.endswith(", done") for row in of_done)
+    assert not [row for row in rows if row.labels == lost]
+    assert not [row for row in rows if row.labels != done and ", done" in row.what]
+    [last] = [sheet for sheet in sheets if sheet.kind == "timers"]
+    assert not [row for row in last.rows if row.labels == done and row.what.startswith("bake shells")]
