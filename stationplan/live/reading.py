@@ -134,6 +134,8 @@ def _slower(said: Said, state: ShiftState, names: Names) -> Event:
     body = said.text.removesuffix("%").split()
     if len(body) < 2 or not _PERCENT.fullmatch(body[-1]) or int(body[-1]) > _MOST_SLOWER:
         raise said.fail(f"say by how much it is slower, {_MOST_SLOWER} % at most")
+    if not said.text.endswith("%"):
+        raise said.fail(f"{body[-1]} alone may be a chamber: write {body[-1]}% if it takes so much longer")
     equipment, unit, chamber = names.unit(tuple(body[:-1]))
     percent = int(body[-1])
     return Slower(at=said.at(), who=said.who, equipment=equipment, unit=unit, chamber=chamber, percent=percent)
@@ -179,6 +181,9 @@ def _order(said: Said, state: ShiftState, names: Names) -> Event:
     quantity = None
     if len(rest) > 1 and _is_count(rest[-1]):
         quantity = int(rest.pop())
+    one_product = any(names.is_there("product", rest[begin:]) is not None for begin in (0, 1))
+    if quantity is None and len(rest) > 2 and _is_count(rest[-2]) and not one_product:
+        raise said.fail(f"write the number alone: {rest[-2]}, without {rest[-1]}")
     if quantity is None and due is None:
         raise said.fail("say what is new about the order")
     line = _order_line(said, state, names, rest)
