@@ -110,7 +110,7 @@ def _lateness(plan: Plan) -> list[str]:
     lines = [f"late: {_delivery(plan, order)}: {format_duration(order.late)} late" for order in late[:_MOST_LATE]]
     if len(late) > _MOST_LATE:
         worst = format_duration(max(order.late for order in late[_MOST_LATE:]))
-        lines.append(f"late: {len(late) - _MOST_LATE} more orders, up to {worst} late")
+        lines.append(f"late: {_more(len(late) - _MOST_LATE)}, up to {worst} late")
     in_time = len(due) - len(late)
     if in_time:
         lines.append(f"in time: {in_time} of {len(due)} orders with a due time")
@@ -128,8 +128,12 @@ def _early(plan: Plan) -> list[str]:
     told.sort(key=lambda pair: pair[0].ready - (pair[0].due or 0))
     lines = [f"early: {_delivery(plan, order, due=False)}, {text}" for order, text in told[:_MOST_EARLY]]
     if len(told) > _MOST_EARLY:
-        lines.append(f"early: {len(told) - _MOST_EARLY} more orders")
+        lines.append(f"early: {_more(len(told) - _MOST_EARLY)}")
     return lines
+
+
+def _more(number: int) -> str:
+    return f"{number} more order{'' if number == 1 else 's'}"
 
 
 def _untidy(plan: Plan) -> list[str]:

@@ -186,6 +186,7 @@ def test_many_late_orders_are_summed_up() -> None:
     text = headline(plan(orders=orders), 200)
     assert text.count("late: 12 pear entremet") == 8
     assert "late: 4 more orders, up to 12 min late" in text
+    assert "late: 1 more order, up to 9 min late" in headline(plan(orders=orders[:9]), 200)
 
 
 def test_a_long_chain_is_shortened_in_its_middle_and_keeps_both_ends() -> None:
