@@ -37,6 +37,7 @@ class Moment:
         scenario: as the events have made it.
         forecast: what is to be expected.
         alarms: what to see to.
+        first_finish: when all was to be ready in the plan that the shift began with.
         unheeded: events of which no forecast can tell what comes of them: only a plan that is made anew.
     """
 
@@ -45,6 +46,7 @@ class Moment:
     scenario: dict[str, Any]
     forecast: Forecast
     alarms: tuple[Alarm, ...]
+    first_finish: int
     unheeded: tuple[Recorded, ...] = ()
 
     @cached_property
@@ -76,7 +78,8 @@ def moment_of(log: Log, now: int) -> Moment:
         for entry in unheeded_by(log)
         if (kinds[entry.event.number] if isinstance(entry.event, Undo) else entry.event.kind) in PLANNED_ANEW
     )
-    return Moment(log.day, log.state, scenario, forecast, alarms_of(known, forecast, passings, first), unheeded)
+    alarms = alarms_of(known, forecast, passings, first)
+    return Moment(log.day, log.state, scenario, forecast, alarms, log.first.finish, unheeded)
 
 
 def telling(events: Sequence[Recorded]) -> tuple[Recorded, ...]:

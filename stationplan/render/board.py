@@ -18,7 +18,7 @@ from stationplan.plan.document import Plan
 from stationplan.render.board_plan import plan_part
 from stationplan.render.page.views import view
 from stationplan.render.phrases import NO_ONE, clock_span, size
-from stationplan.render.shift import AHEAD, change_told, delivery_told, expected_told, idle_told
+from stationplan.render.shift import AHEAD, change_told, delivery_told, finish_told, idle_told
 from stationplan.render.svg.palette import DARK, LIGHT
 from stationplan.render.svg.style import style
 from stationplan.render.templating import templates
@@ -113,7 +113,7 @@ def glance(
     Returns:
         A part of the page.
     """
-    forecast, plan = moment.forecast, moment.state.plan
+    forecast = moment.forecast
     standings = [outlook.standing for outlook in forecast.outlooks.values()]
     return _rendered(
         "glance.html",
@@ -121,7 +121,7 @@ def glance(
         lost=standings.count("lost"),
         running=standings.count("running"),
         all=len(standings),
-        finish=expected_told(forecast, plan.finish),
+        finish=finish_told(moment),
         deliveries=[delivery_told(moment, delivery) for delivery in forecast.deliveries],
         plan=plan_part(moment, proposed, since, why),
         alarms=[alarm.sentence for alarm in moment.alarms if not alarm.breaks],

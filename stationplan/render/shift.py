@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from stationplan.live.events import Recorded, Undo
-from stationplan.live.expecting import Delivery, Forecast, Outlook
+from stationplan.live.expecting import Delivery, Outlook
 from stationplan.live.moment import Moment, may_help, turns_of
 from stationplan.live.standing import as_it_stands
 from stationplan.live.turns import Turn
@@ -57,26 +57,33 @@ def _headline(moment: Moment) -> Iterator[str]:
     come = sum(not outlook.begun for outlook in forecast.outlooks.values())
     done, running = standings.count("done"), standings.count("running")
     yield f"{len(standings)} batches: {done} done{lost}, {running} running, {come} to come"
-    yield f"finish expected {expected_told(forecast, plan.finish)}"
+    yield finish_told(moment)
     yield from (delivery_told(moment, delivery) for delivery in forecast.deliveries)
     if moment.unheeded:
         events = ", ".join(f"{entry.number} {told(entry.event)}" for entry in moment.unheeded)
         yield f"! not in this plan yet: {events}; to plan the rest anew: stationplan shift replan"
 
 
-def expected_told(forecast: Forecast, planned: int) -> str:
-    """When the finish is expected, beside when it was planned: minutes since midnight of the first day."""
+def finish_told(moment: Moment) -> str:
+    """When everything is expected to be ready, beside the plan in force; once it is, beside the first plan."""
+    forecast, planned = moment.forecast, moment.state.plan.finish
     expected = forecast.finish
-    at = format_clock(expected)
-    if forecast.blocked:
-        at += " at best, something failed or is blocked"
-        # Being no later than planned counts for nothing as long as something cannot be done at all.
-        if expected <= planned:
-            return at
-    elif expected == planned:
+    over = all(one.standing in ("done", "lost") for one in forecast.outlooks.values())
+    if over and expected <= moment.now and not forecast.blocked:
+        return f"finished {_beside(expected, moment.first_finish)}"
+    if not forecast.blocked:
+        return f"finish expected {_beside(expected, planned)}"
+    at = f"{format_clock(expected)} at best, something failed or is blocked"
+    # Being no later than planned counts for nothing as long as something cannot be done at all.
+    return f"finish expected {_beside(expected, planned, at) if expected > planned else at}"
+
+
+def _beside(minute: int, planned: int, at: str = "") -> str:
+    at = at or format_clock(minute)
+    if minute == planned:
         return f"{at}, as planned"
-    word = "later" if expected > planned else "earlier"
-    return f"{at}, {format_duration(abs(expected - planned))} {word} than planned ({format_clock(planned)})"
+    word = "later" if minute > planned else "earlier"
+    return f"{at}, {format_duration(abs(minute - planned))} {word} than planned ({format_clock(planned)})"
 
 
 def delivery_told(moment: Moment, delivery: Delivery) -> str:
@@ -203,10 +210,12 @@ def _drift(moment: Moment) -> Iterator[str]:
     """Planned against actual, for every batch that has begun and did not go as planned."""
     begun = [outlook for outlook in moment.forecast.outlooks.values() if outlook.begun]
     other = [o for o in begun if o.drift or o.start != o.batch.start or o.standing == "lost"]
+    past = moment.state.plan.past
+    title = "planned against actual" + (f", by the plan of {format_clock(past.now)}" if past is not None else "")
     if begun and not other:
-        yield "planned against actual: all as planned"
+        yield f"{title}: all as planned"
     elif other:
-        yield "planned against actual:"
+        yield f"{title}:"
     for outlook in sorted(other, key=lambda outlook: outlook.start):
         batch = outlook.batch
         word = {"running": "runs", "lost": "failed"}.get(outlook.standing, "was")

@@ -191,9 +191,8 @@ def _account(
     slip = format_duration(abs(account.slip))
     lines = wrap(clean(f"what made {title} {slip} {word} than planned, in minutes", unicode), width, "  ")
     causes, chain = [(cause.minutes, cause.what) for cause in account.causes], account.chain
-    like, alike = max(
-        ((other, _alike(account.causes, above.causes)) for other, above in shown), key=lambda one: one[1], default=("", 0)
-    )
+    common = [(_alike(account.causes, above.causes), other) for other, above in shown]
+    alike, like = max(common, key=lambda one: one[0], default=(0, ""))
     until = next((cause.label for cause in reversed(account.causes[:alike]) if cause.label in chain), "")
     if until and alike >= _LEAST_ALIKE:
         causes[:alike] = [(sum(minutes for minutes, _ in causes[:alike]), f"as for {like} up to {until}")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -11,13 +12,15 @@ from stationplan.live.moment import Moment, may_help, moment_of
 from stationplan.live.record import Log
 from stationplan.live.replanning import proposal
 from stationplan.live.standing import as_it_stands
-from stationplan.plan.document import Batch, Plan
+from stationplan.plan.document import Batch, Past, Plan
 from stationplan.plan.produce import Effort
 from stationplan.render.marks import Kind
 from stationplan.render.rows import rows_of
+from stationplan.render.shift import chart_page, status_page
 from stationplan.scenario.units import format_clock
 
 from .conftest import Tell
+from .working import worked
 
 
 @pytest.fixture
@@ -338,3 +341,30 @@ def test_what_comes_late_is_named_once_with_what_it_keeps_waiting(
     assert told_of(plan.opens) == [says]
     tell("in cream", now=plan.opens + 1)
     assert told_of(plan.opens + 1) == []
+
+
+def test_once_everything_is_done_it_is_finished_later_than_first_planned(plan: Plan) -> None:
+    # The first plan had one batch less.
+    rest = tuple(sorted(plan.batches, key=lambda one: one.end)[:-1])
+    order = plan.orders[0].model_copy(update={"ready": rest[-1].end})
+    first = plan.model_copy(update={"batches": rest, "orders": (order,), "stays": ()})
+    log = replace(worked(plan, longer={plan.chain[0].label: 7}), first=first)
+    finish = moment_of(log, plan.finish + 60).forecast.finish
+    assert finish > plan.finish > first.finish
+
+    def told(now: int) -> str:
+        return status_page(moment_of(log, now), width=120).splitlines()[2]
+
+    ended = f"{format_clock(finish)}, {finish - first.finish} min later than planned ({format_clock(first.finish)})"
+    assert told(finish) == f"finished {ended}"
+    assert told(finish - 1).startswith("finish expected ")
+
+
+def test_a_chart_says_which_plan_the_actual_is_held_against(plan: Plan) -> None:
+    def told(of: Plan) -> str:
+        page = chart_page(moment_of(worked(of), of.finish), width=120)
+        return next(line for line in page.splitlines() if line.startswith("planned against actual"))
+
+    assert told(plan) == "planned against actual: all as planned"
+    anew = plan.model_copy(update={"past": Past(now=370, began=())})
+    assert told(anew) == "planned against actual, by the plan of 06:10: all as planned"
