@@ -16,8 +16,9 @@ from stationplan.live.turns import turns_in
 from stationplan.live.wording import unit_name
 from stationplan.plan.document import Change, Plan, Seat, Stay
 from stationplan.plan.passing import Passing
+from stationplan.plan.so_far import needs_on, use_of
 from stationplan.scenario.models import Scenario
-from stationplan.scenario.units import format_clock, format_duration
+from stationplan.scenario.units import Setting, format_clock, format_duration
 
 SOON = 15
 """Minutes before the end of a wait's most at which it is told of."""
@@ -57,7 +58,7 @@ def alarms_of(
         *_places(state, forecast, passings),
         *_waits(state.plan, forecast, passings),
         *_hands(state, forecast),
-        *_ovens(state, forecast, Heating(state.plan, scenario)),
+        *_ovens(state, forecast, Heating(state.plan, scenario), scenario),
         *_should_be_back(state, forecast.now),
         *_orders(forecast),
     ]
@@ -207,7 +208,7 @@ def _hands(state: ShiftState, forecast: Forecast) -> Iterator[Alarm]:
             )
 
 
-def _ovens(state: ShiftState, forecast: Forecast, heating: Heating) -> Iterator[Alarm]:
+def _ovens(state: ShiftState, forecast: Forecast, heating: Heating, scenario: Scenario) -> Iterator[Alarm]:
     """Ovens that have to be heated or cooled within the next half hour, for the batch that is first to go in.
 
     Nobody records when an oven is switched on. It is taken to be as soon as it has to be for the plan.
@@ -219,10 +220,22 @@ def _ovens(state: ShiftState, forecast: Forecast, heating: Heating) -> Iterator[
             into = outlook.start + seat.start - outlook.batch.start
             station = run.stations[number] if run is not None and number < len(run.stations) else seat.station
             loads.setdefault(station, []).append((into, outlook, seat))
-    for entries in loads.values():
+    equipment = {station.name: station.equipment for station in state.plan.stations}
+    for station, entries in loads.items():
         before = state.plan.opens - 1
+        # What the station is at for a batch that was to be elsewhere.
+        guest: Setting | None = None
         for into, outlook, seat in sorted(entries, key=lambda entry: entry[0]):
-            change = None if outlook.begun else _getting_ready(state, seat, before, into, heating)
+            change = None
+            if outlook.begun:
+                elsewhere = station != seat.station
+                needs = needs_on(scenario, outlook.batch, {equipment[station]}) if elsewhere else ()
+                guest = use_of(seat, needs).setting if elsewhere else None
+            elif guest is not None:
+                change = heating.change(seat, guest) if heating.between(guest, seat) else None
+                guest = None
+            else:
+                change = _getting_ready(state, seat, before, into, heating)
             before = into
             if change is None or outlook.standing == "blocked":
                 continue

@@ -39,14 +39,16 @@ class Heating:
             return None
         return 0 if goal == before else heating_minutes(machine, before, goal)
 
-    def change(self, seat: Seat) -> Change:
-        """The chamber becoming hot from cold, to be ready when the batch goes in."""
-        cold, goal = Setting(start_of(self._chambers[seat.station]), ""), setting_of(seat)
+    def change(self, seat: Seat, before: Setting | None = None) -> Change:
+        """The chamber becoming hot from cold, or from another setting, to be ready when the batch goes in."""
+        before = Setting(start_of(self._chambers[seat.station]), "") if before is None else before
+        goal = setting_of(seat)
+        degrees = before.celsius if goal is None else goal.celsius
         return Change(
             station=seat.station,
-            start=seat.start - self.minutes(seat),
+            start=seat.start - (self.between(before, seat) or 0),
             end=seat.start,
-            kind="cool" if goal is not None and goal.celsius < cold.celsius else "heat",
-            before=str(cold),
+            kind="setting" if degrees == before.celsius else "cool" if degrees < before.celsius else "heat",
+            before=str(before),
             after=str(goal),
         )

@@ -47,7 +47,7 @@ def kitchen(**steps: dict[str, Any]) -> Plan:
     return produce(build(from_plain(raw)), raw, LITTLE)
 
 
-def step(name: str, takes: str, equipment: str, **more: Any) -> dict[str, Any]:
+def step(name: str, takes: str, equipment: str | list[str], **more: Any) -> dict[str, Any]:
     return {"name": name, "takes": takes, "equipment": equipment, "hands_on": "none", **more}
 
 
@@ -71,6 +71,16 @@ def test_an_oven_with_a_batch_of_another_one_has_to_come_to_its_own_temperature_
     log = after(plan, "started Aa1 on right oven", now=360)
     # 200 C until 06:20, and 40 degrees down at 4 a minute.
     assert replanned(log, 361)["Ba1"].start == 380 + 10
+
+
+def test_whoever_bakes_elsewhere_leaves_that_oven_at_what_it_was_baked_at() -> None:
+    plan = kitchen(**BAKED)
+    said = [alarm.sentence for alarm in moment_of(after(plan, "started Aa1 on right oven", now=360), 375).alarms]
+    # 200 C until 06:20, and 40 degrees down at 4 a minute.
+    assert "turn down right oven to 160 C at 06:20, for Ba1 at 06:30" in said
+    alike = kitchen(**BAKED | {"rusk": step("bake", "20 min", ["left oven at 200 C", "right oven at 160 C"])})
+    found = moment_of(after(alike, "started Aa1 on right oven", now=360), 375).alarms
+    assert not any("right oven" in alarm.sentence for alarm in found)
 
 
 def test_a_way_that_the_recipe_has_for_an_oven_is_how_it_is_done_there() -> None:
