@@ -32,7 +32,7 @@ def source_of(
         reasons=(), chain=(), legend=(), scenario={"kitchen": {"people": [{"name": "Ida", "breaks": "05:30-05:40"}]}},
     )  # fmt: skip
     contents = {"Aa1": BatchContents("Aa1", "bun", "bake", Quantity(Fraction(2), "tray"), Fraction(2))}
-    return Source(plan, {"Aa1": batch}, contents, {"Aa1": into}, {}, frozenset(), {})
+    return Source(plan, {"Aa1": batch}, contents, {"Aa1": into}, {}, frozenset(), {}, outcomes={})
 
 
 def hand(person: str, start: int, end: int, doing: str = "hands-on") -> Hand:
