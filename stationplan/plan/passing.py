@@ -50,15 +50,17 @@ def passings_of(plan: Plan) -> tuple[Passing, ...]:
     waiting: dict[tuple[str, str | None, int], deque[Stay]] = defaultdict(deque)
     for stay in plan.stays:
         waiting[stay.before, stay.after, stay.position].append(stay)
+    # What could not be kept to any more is still worth knowing.
+    lives = {lifted.lot: lifted.most for lifted in network.lifted if lifted.rule == "shelf life"}
     found = []
-    for lot in network.lots:
+    for number, lot in enumerate(network.lots):
         before = network.tasks[lot.before].label
         after = None if lot.after is None else network.tasks[lot.after].label
         queues = [waiting[before, after, position] for position in range(len(lot.stands))]
         stays = tuple(queue.popleft() for queue in queues if queue)
         most = lot.stands[-1].most if lot.stands else None
         begun = stays[-1].start if stays else ends[before]
-        keeps = None if lot.shelf_life is None else network.problem.links[lot.shelf_life].most
+        keeps = lives.get(number, None if lot.shelf_life is None else network.problem.links[lot.shelf_life].most)
         limits = [None if most is None else begun + most, None if keeps is None else ends[before] + keeps]
         latest = min((limit for limit in limits if limit is not None), default=None)
         found.append(Passing(lot.item, lot.size, units[before], before, after, stays, latest))

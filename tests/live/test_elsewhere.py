@@ -83,6 +83,14 @@ def test_whoever_bakes_elsewhere_leaves_that_oven_at_what_it_was_baked_at() -> N
     assert not any("right oven" in alarm.sentence for alarm in found)
 
 
+def test_an_oven_that_something_was_put_into_after_it_was_out_is_hot_for_the_next() -> None:
+    hot = {name: step(f"bake {name}", "2 min", "right oven at 200 C") for name in ("rusk", "wafer")}
+    log = after(kitchen(**hot), "out right oven at 06:05", "back right oven at 06:10", "started Aa1 at 06:11", now=372)
+    found = replanned(log, 372)
+    # Cold, it would be at 200 C not before 06:14.
+    assert found["Ba1"].start == found["Aa1"].end == 373
+
+
 def test_a_way_that_the_recipe_has_for_an_oven_is_how_it_is_done_there() -> None:
     ways = ["left oven at 200 C", {"use": "right oven at 180 C", "takes": "30 min"}]
     plan = kitchen(**BAKED | {"rusk": {**BAKED["rusk"], "equipment": ways}})

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from stationplan.network import build
+from stationplan.plan.check import check_plan
 from stationplan.plan.document import Plan
 from stationplan.plan.errors import PlanError
 from stationplan.plan.produce import produce
@@ -325,3 +326,27 @@ def test_a_lot_that_was_moved_later_than_it_could_be_is_planned_around() -> None
     assert cool.end - cool.start > cool.least
     again = went_on(plan, as_planned(plan, cool.end + 1), cool.end + 1)
     assert batches(again)["Ca1"].start >= 9 * 60
+
+
+def test_what_is_made_once_more_takes_up_a_component_in_the_order_in_which_it_comes() -> None:
+    cream = {"makes": "1 kg", "steps": [{"name": "beat", "takes": "5 min", "batch": "2 kg"}]}
+    bake = {"name": "bake", "takes": "10 min", "equipment": "oven at 180 C", "fills": "1 tray per piece"}
+    fill = {"name": "fill", "takes": "6 min", "uses": {"cream": "1 kg"}}
+    raw: dict[str, Any] = {
+        "name": "buns",
+        "shift": {"opens": "06:00", "closes": "14:00"},
+        "kitchen": {
+            "people": [{"name": "Ines"}, {"name": "Odo"}],
+            "equipment": [{"name": "oven", "kind": "oven", "holds": "2 trays", "starts_at": "180 C"}],
+        },
+        "components": {"cream": {**cream, "steps": [*cream["steps"], {"wait": "rest", "at_least": "10 min"}]}},
+        "products": {"bun": {"makes": "1 piece", "steps": [bake, fill]}},
+        "orders": [{"product": "bun", "quantity": 5}],
+    }
+    plan = produce(build(from_plain(raw)), raw, LITTLE)
+    first = next(batch for batch in plan.batches if (batch.step, batch.number) == ("bake", 1))
+    begun = {first.label: Recorded(first.label, first.start, first.end, first.end, "lost")}
+    again = went_on(plan, begun, first.end, raw)
+    fills = sorted((b for b in again.batches if b.step == "fill"), key=lambda batch: Fraction(batch.first))
+    assert [batch.number for batch in fills] != sorted(batch.number for batch in fills)
+    assert check_plan(again) == ()

@@ -19,6 +19,7 @@ from stationplan.network.errors import NetworkError
 from stationplan.plan.check import check_plan
 from stationplan.plan.document import Plan
 from stationplan.plan.errors import ImpossibleError, NothingFoundError
+from stationplan.plan.passing import passings_of
 from stationplan.plan.produce import Effort, produce
 from stationplan.plan.so_far import Recorded, so_far_of
 from stationplan.scenario import from_plain
@@ -285,6 +286,9 @@ def test_what_keeps_too_short_for_one_is_still_kept_to_for_another(limits: Effor
     assert starts["fill by Eva"] <= 370 + 60
     assert found.plan.past is not None
     items = {batch.label: batch.item for batch in found.plan.batches}
+    # What is past keeping still tells by when it should have been taken up.
+    limits = {passing.item: passing.latest for passing in passings_of(found.plan) if passing.after is not None}
+    assert set(limits.values()) == {370 + 60}
     assert sorted((items[rule.before], rule.rule) for rule in found.plan.past.lifted) == [
         ("cream of Ines", "shelf life"),
         ("cream of Odo", "shelf life"),

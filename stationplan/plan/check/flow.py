@@ -165,7 +165,7 @@ def _line_up(
     shares: Mapping[str, tuple[OrderShare, ...]],
     draughts: Mapping[str, tuple[_Draught, ...]],
 ) -> tuple[_Draught, ...]:
-    """Give the users' batches their ranges: earliest due first, then products before components, then by number.
+    """Give the users' batches their ranges: earliest due first, then products before components, then in order.
 
     What had begun when the plan was made comes before all others, in the order in which it began.
     """
@@ -176,10 +176,10 @@ def _line_up(
         for taken in recipe.takes_up:
             if taken.component == component:
                 link = link_to_user(component_recipe, taken)
-                for run in case.runs.get(taken.stage.key, ()):
+                for place, run in enumerate(case.runs.get(taken.stage.key, ())):
                     due = _earliest_due(case, run, shares, draughts)
                     began = (False, run.began.start) if run.began is not None else (True, 0)
-                    key = (*began, due, recipe.rank, run.batch.number, taken.stage.index)
+                    key = (*began, due, recipe.rank, place, taken.stage.index)
                     waiting.append((key, run, taken, link))
     waiting.sort(key=lambda entry: entry[0])
     item, making = component_recipe.item, case.making[component]
