@@ -75,7 +75,7 @@ class Tablet:
 
     @property
     def link(self) -> str:
-        return str(self.run("document.querySelector('#link').textContent"))
+        return str(self.run("document.querySelector('#link')?.textContent"))
 
     def standing(self, label: str) -> str | None:
         found = self.run(f"document.querySelector('#glance .card[data-label={label}]')?.dataset.standing")
