@@ -5,6 +5,7 @@ They are hints, made from what was recorded and from the times in the recipes; n
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -107,13 +108,16 @@ def _blocked(forecast: Forecast) -> Iterator[Alarm]:
 
 def _goods(state: ShiftState, forecast: Forecast, passings: Sequence[Passing], scenario: Scenario) -> Iterator[Alarm]:
     """One alarm for each ingredient that comes later than the plan wants it."""
+    before: dict[str | None, list[Passing]] = defaultdict(list)
+    for passing in passings:
+        before[passing.after].append(passing)
     for late in state.goods:
         waiting = [
             outlook.batch
             for label, outlook in forecast.outlooks.items()
             if not outlook.begun
             and outlook.batch.start < late.until > forecast.now
-            and takes(outlook.batch, late.ingredient, scenario.items, [p for p in passings if p.after == label])
+            and takes(outlook.batch, late.ingredient, scenario.items, before[label])
         ]
         if waiting:
             first = min(waiting, key=lambda batch: batch.start)

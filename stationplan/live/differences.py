@@ -116,9 +116,7 @@ def differences_of(
         lifted=() if after.past is None else after.past.lifted,
         stock_left=tuple(_stock_left(before, after)),
         in_stock=tuple((stock.label, stock.item) for stock in after.stock),
-        resized=tuple(
-            Resized(one.label, _size(one), _size(two), two.unit) for one, two in both if _size(one) != _size(two)
-        ),
+        resized=tuple(Resized(one.label, one.size, two.size, two.unit) for one, two in both if one.size != two.size),
     )
 
 
@@ -139,10 +137,6 @@ def _same(one: Stocked, other: Stocked) -> bool:
 
 def _lateness(plan: Plan) -> int:
     return sum(order.weight * order.late for order in plan.orders)
-
-
-def _size(batch: Batch) -> Fraction:
-    return Fraction(batch.last) - Fraction(batch.first)
 
 
 def _stations(batch: Batch) -> list[str]:

@@ -37,6 +37,5 @@ def minutes_elsewhere(plan: Plan, batch: Batch, stations: Collection[str], perce
     step = None if item is None else item.step_called(batch.step)
     if need is None or item is None or step is None:
         return None
-    size = Fraction(batch.last) - Fraction(batch.first)
     slower = Fraction(percent) / 100
-    return batch_time(step, need, size, item, batch.item, (), plan.durations, slower).minutes
+    return batch_time(step, need, batch.size, item, batch.item, (), plan.durations, slower).minutes

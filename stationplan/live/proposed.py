@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from stationplan.live.differences import Differences
+from stationplan.live.differences import Differences, differences_of
 from stationplan.live.errors import EventError
 from stationplan.live.events import Accepted, Left, Recorded
 from stationplan.live.moment import reasons_of, telling
-from stationplan.live.replanning import Unmanned, told_apart, unmanned_in
+from stationplan.live.replanning import Unmanned, numbers_of_orders, unmanned_in
 
 if TYPE_CHECKING:
     from stationplan.live.record import Log
@@ -51,7 +51,7 @@ def proposed_in(log: Log) -> Proposed | None:
     return Proposed(
         number=log.proposed_as,
         made=made,
-        differences=told_apart(before, log.proposed),
+        differences=differences_of(log.plan, log.proposed, numbers_of_orders(before)),
         because=reasons_of(before),
         unmanned=unmanned_in(log.proposed, before.state, made),
         outdated=_outdated(log),

@@ -17,7 +17,7 @@ from stationplan.plan.produce import Effort, search, share_of, stopped_as_given,
 from stationplan.scenario.models import Scenario
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from stationplan.network.so_far import SoFar
     from stationplan.plan.document import Plan
@@ -56,6 +56,7 @@ def replan(
     *,
     worth: int = WORTH_A_CHANGE,
     on_first: Callable[[Plan, bool], None] | None = None,
+    numbers: tuple[Sequence[int], Sequence[int]] | None = None,
 ) -> Replanned:
     """Plan the rest of a shift anew.
 
@@ -71,6 +72,7 @@ def replan(
         limits: how long to search; no effort or no time at all leaves the first plan.
         worth: minutes that another plan must finish earlier.
         on_first: called before the search begins with the first plan, and whether it is that in force, pushed right.
+        numbers: of the orders in force and of those now, by which they are known again.
 
     Returns:
         The plan to go on with and what is different in it.
@@ -98,7 +100,7 @@ def replan(
                 raise
     if after is None:
         raise NothingFoundError(interrupted=False)
-    return Replanned(after, before if pushed.kept else None, differences_of(plan, after))
+    return Replanned(after, before if pushed.kept else None, differences_of(plan, after, numbers))
 
 
 def _nothing(limits: Effort) -> bool:

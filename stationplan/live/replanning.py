@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from stationplan.live.differences import differences_of
 from stationplan.live.effective import effective, expressed
 from stationplan.live.errors import EventError
 from stationplan.live.moment import reasons_of
@@ -21,7 +20,6 @@ from stationplan.scenario.units import format_clock
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from stationplan.live.differences import Differences
     from stationplan.live.events import Recorded
     from stationplan.live.record import Log
     from stationplan.live.state import ShiftState
@@ -115,23 +113,22 @@ def proposal(
     so_far = so_far_of(log.plan, state.runs.values(), now, scenario)
     raw = effective(log.first.scenario, state, now)
     try:
-        found = replan(log.plan, raw, so_far, limits, worth=worth, on_first=on_first)
+        numbers = numbers_of_orders(log)
+        found = replan(log.plan, raw, so_far, limits, worth=worth, on_first=on_first, numbers=numbers)
     except NetworkError as error:
         # More is ordered, or something else is there, than this kitchen and these recipes were for.
         raise ImpossibleError((Against(str(error), error.path),)) from error
-    found = replace(found, differences=told_apart(log, found.plan))
     return Proposal(found, reasons_of(log), log.last, unmanned_in(found.plan, state, now))
 
 
-def told_apart(log: Log, after: Plan) -> Differences:
-    """What is different in a plan from that in force, with orders known again by their numbers.
+def numbers_of_orders(log: Log) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The numbers of the orders that the plan in force serves, and of those that there are now.
 
     Args:
-        log: the record as the plan reckons with it.
-        after: the plan.
+        log: the record.
     """
     known = replace(log, events=tuple(entry for entry in log.events if entry.number <= log.known))
-    return differences_of(log.plan, after, (_numbers(known.state), _numbers(log.state)))
+    return _numbers(known.state), _numbers(log.state)
 
 
 def _numbers(state: ShiftState) -> tuple[int, ...]:

@@ -203,10 +203,9 @@ def _taken(time: Timed, one: Ran, item: Item) -> Iterator[Fraction]:
     if takes.each is None:
         yield taken
         return
-    size = Fraction(one.batch.last) - Fraction(one.batch.first)
     per = Fraction(1) if takes.per is None else in_base_unit(takes.per, item, time.item, time.path)
     # In whole minutes, as it was planned: a batch that took just that asks for no correction.
-    reckoned = ceil(takes.fixed.most + takes.each.most * size / per)
+    reckoned = ceil(takes.fixed.most + takes.each.most * one.batch.size / per)
     if reckoned:
         yield taken / reckoned
 

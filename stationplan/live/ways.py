@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stationplan.live.errors import FollowingError
@@ -71,9 +70,9 @@ def times_of_running(plan: Plan, batch: Batch, scenario: Scenario, now: int) -> 
     assert step is not None
     used = {station.equipment for station in plan.stations if station.name in {seat.station for seat in batch.seats}}
     need = next(iter(needs_on(scenario, batch, used)), None)
-    size = Fraction(batch.last) - Fraction(batch.first)
     planned, shortest, longest = (
-        batch_time(step, need, size, item, batch.item, (), ends) for ends in (plan.durations, "shortest", "longest")
+        batch_time(step, need, batch.size, item, batch.item, (), ends)
+        for ends in (plan.durations, "shortest", "longest")
     )
     # Somebody has told when it is expected to end, and the range moves with that; unless it should have ended by now.
     moved = 0 if batch.end <= now else batch.end - batch.start - planned.minutes

@@ -7,6 +7,7 @@ was solved.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -65,13 +66,18 @@ class Batch(Part):
     number: int  # 1..of
     of: int  # batches of this step
     first: Exact  # cumulated quantity where it begins
-    last: Exact  # cumulated quantity where it ends; last - first is its size, in `unit`
+    last: Exact  # cumulated quantity where it ends
     unit: Unit  # the item's base unit
     lost: bool = False  # what went into it is gone, and nothing comes out
     start: int
     end: int
     seats: tuple[Seat, ...] = ()
     hands: tuple[Hand, ...] = ()
+
+    @property
+    def size(self) -> Fraction:
+        """How much it is, in ``unit``."""
+        return Fraction(self.last) - Fraction(self.first)
 
 
 class Stay(Part):

@@ -100,7 +100,7 @@ def so_far_of(plan: Plan, runs: Iterable[RunLike], now: int, scenario: Scenario 
     for batch in plan.batches:
         hands = sorted(batch.hands, key=lambda hand: hand.start)
         names = (*(seat.station for seat in batch.seats), *(hand.person for hand in hands))
-        meant[batch.item, batch.step, batch.round].append(Meant(batch.number, _size(batch), names))
+        meant[batch.item, batch.step, batch.round].append(Meant(batch.number, batch.size, names))
     return SoFar(
         now=now,
         runs=tuple(found),
@@ -129,10 +129,6 @@ def _told_apart(scenario: Scenario) -> list[tuple[str, int]]:
     return [(entry, entries[:place].count(entry)) for place, entry in enumerate(entries)]
 
 
-def _size(batch: Batch) -> Fraction:
-    return Fraction(batch.last) - Fraction(batch.first)
-
-
 def needs_on(scenario: Scenario, batch: Batch, equipment: Collection[str]) -> tuple[EquipmentNeed, ...]:
     """The ways of doing a batch on one of some pieces of equipment, as its recipe has them; empty where it has none."""
     item = scenario.items.get(batch.item)
@@ -154,7 +150,7 @@ def _run(batch: Batch, run: RunLike, now: int, scenario: Scenario, equipment: Ma
         step=batch.step,
         round=batch.round,
         number=batch.number,
-        size=_size(batch),
+        size=batch.size,
         start=run.start,
         end=end,
         outcome=run.outcome,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
 from stationplan.render.exam_headline import headline
@@ -162,7 +161,7 @@ def _turn(exam: Told, batch: Batch, seat: Seat) -> str:
 
 
 def _of(exam: Told, batch: Batch) -> str:
-    size = format_quantity(Fraction(batch.last) - Fraction(batch.first), batch.unit)
+    size = format_quantity(batch.size, batch.unit)
     return f"{batch.step}, {size} of {exam.base(batch.item)[0]}"
 
 

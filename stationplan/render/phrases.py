@@ -24,7 +24,7 @@ def clock_span(start: int, end: int) -> str:
 
 def size(batch: Batch) -> str:
     """How much a batch is: ``2 trays``."""
-    return format_quantity(Fraction(batch.last) - Fraction(batch.first), batch.unit)
+    return format_quantity(batch.size, batch.unit)
 
 
 def room(plan: Plan, station: str, amount: int) -> str:

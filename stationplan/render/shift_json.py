@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from fractions import Fraction
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, SerializeAsAny
@@ -172,7 +171,7 @@ def _batch(moment: Moment, outlook: Outlook) -> BatchNow:
         label=batch.label,
         item=batch.item,
         step=batch.step,
-        amount=str(Fraction(batch.last) - Fraction(batch.first)),
+        amount=str(batch.size),
         unit=batch.unit,
         standing=outlook.standing,
         planned_start=batch.start,

@@ -64,7 +64,7 @@ def _batches(plan: Plan) -> Table:
         (
             (
                 batch.label, batch.item, batch.step, batch.round, batch.number, batch.of,
-                Fraction(batch.last) - Fraction(batch.first), batch.unit, *_times(batch),
+                batch.size, batch.unit, *_times(batch),
                 _once(seat.station for seat in batch.seats), _once(hand.person for hand in batch.hands),
                 batch.label in critical,
             )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stationplan.render.chart import busy_times
@@ -125,7 +124,7 @@ def drawing(plan: Plan, kind: RowKind, *, linked: bool = False) -> Drawing:
 
 
 def _facts(batch: Batch) -> dict[str, Value]:
-    size = format_quantity(Fraction(batch.last) - Fraction(batch.first), batch.unit)
+    size = format_quantity(batch.size, batch.unit)
     facts: dict[str, Value] = {"label": batch.label, "item": batch.item, "step": batch.step, "size": size}
     return {name: clean(str(value), True) for name, value in facts.items()}
 
